@@ -1,0 +1,13 @@
+// Trees to a checked program.
+#pragma once
+
+#include "lang/check/load.hpp"
+#include "lang/check/model.hpp"
+
+namespace sprue {
+
+/// Parses the main file and all it uses, then checks names, kinds, dimensions, currencies and references. Never fails:
+/// what is unsound is reported; `sound` says whether the program may be lowered. `program` must be fresh.
+void check(Program& program, Sources& sources, SourceId main, const Loader& loader, Diagnostics& diagnostics);
+
+}  // namespace sprue

@@ -1,0 +1,161 @@
+// The checker's one working object, shared by its source files: collecting, quantities, kinds, drafts, expressions,
+// statements. Not for use outside lang/check.
+#pragma once
+
+#include <initializer_list>
+#include <string>
+#include <unordered_set>
+
+#include "lang/check/model.hpp"
+
+namespace sprue {
+
+/// What names an expression sees.
+struct Scope {
+  KindId kind = none;                                  // its fields, this, owner, next, previous
+  bool instances = false;                              // top-level instances
+  bool tolerant = false;                               // comparisons of expect and require
+  std::vector<std::pair<Symbol, Type>> locals;         // loop variables and parameters; the index is the local's number
+};
+
+class Checker {
+ public:
+  Checker(Program& program, const Sources& sources, Diagnostics& diagnostics);
+  void run();
+
+ private:
+  // collect.cpp: every declaration by what it declares.
+  void collect();
+  // quantities.cpp
+  void declare_dimensions();
+  void declare_units();
+  void declare_exchanges();
+  void declare_shows();
+  bool constant_value(TreeRef ref, DimensionId& dimension, double& value, bool report);
+  // kinds.cpp
+  void declare_kinds();
+  bool layout_kind(KindId id, std::vector<int>& state);
+  void add_field(KindId id, TreeRef ref);
+  Type read_type(TreeRef ref);
+  KindId read_kind(TreeRef name);
+  void declare_ledgers();
+  void declare_functions();
+  // drafts.cpp
+  void declare_drafts();
+  DraftId add_draft(TreeRef ref, DraftId owner);
+  void place_child(DraftId id);
+  void resolve_like(DraftId id, std::vector<int>& state);
+  void copy_from(DraftId to, DraftId from);
+  void check_required(DraftId first);
+  void check_draft_values(DraftId id);
+  void check_given(KindId kind, Given& given);
+  std::optional<Given> make_given(DraftId id, TreeRef ref, TreeRef name);
+  void add_given(DraftId id, TreeRef ref);
+  DraftId find_path(TreeRef path, bool report, TreeRef* field = nullptr);
+  DraftId find_child(DraftId owner, Symbol name) const;
+  // formulas.cpp
+  void check_kind_formulas();
+  void check_function_bodies();
+  void check_member(KindId id, TreeRef member);
+  void check_post(KindId id, TreeRef ref);
+  FormulaId check_value(TreeRef value, const Type& type, Scope& scope, std::string_view what, bool& literal, Symbol& unit);
+  std::uint32_t check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId formula, bool literal);
+  // statements.cpp
+  void check_listings();
+  void check_expectations();
+  void declare_scenarios();
+  void check_scenarios();
+  void check_scenario(std::uint32_t id);
+  void check_exchange_edit(Scenario& scenario, TreeRef ref);
+  void warn_unused();
+  // expression.cpp
+  FormulaId check(TreeRef ref, Scope& scope, const Type* expected = nullptr);
+  FormulaId check_number(TreeRef ref);
+  FormulaId check_unary(TreeRef ref, Scope& scope);
+  FormulaId check_binary(TreeRef ref, Scope& scope);
+  FormulaId check_sum(TreeRef ref, Scope& scope, bool subtract);
+  FormulaId seconds_a_day(Span at);
+  FormulaId check_power(TreeRef ref, Scope& scope);
+  FormulaId check_comparison(TreeRef ref, Scope& scope);
+  FormulaId check_is(TreeRef ref, Scope& scope);
+  FormulaId check_conditional(TreeRef ref, Scope& scope, const Type* expected);
+  FormulaId check_otherwise(TreeRef ref, Scope& scope, const Type* expected);
+  FormulaId check_series(TreeRef ref, Scope& scope, const Type* expected);
+  FormulaId check_index(TreeRef ref, Scope& scope);
+  // names.cpp
+  FormulaId check_name(TreeRef ref, Scope& scope, const Type* expected);
+  FormulaId check_member_access(TreeRef ref, Scope& scope);
+  FormulaId check_the_only(TreeRef ref);
+  FormulaId unknown_name(TreeRef ref, const Scope& scope, const Type* expected);
+  FormulaId get(FormulaId reference, KindId kind, TreeRef name, Span span);
+  // calls.cpp
+  FormulaId check_call(TreeRef ref, Scope& scope);
+  FormulaId check_builtin(TreeRef ref, Scope& scope, std::string_view name, bool& known);
+  FormulaId check_rounding(TreeRef ref, Scope& scope, std::uint32_t op);
+  FormulaId check_ledger(TreeRef ref, LedgerId ledger, TreeRef member, const std::vector<TreeRef>& arguments, Scope& scope);
+  LedgerId ledger_of(TreeRef member, const Scope& scope);
+  // loops.cpp
+  FormulaId check_aggregate(TreeRef ref, Scope& scope);
+  FormulaId check_comprehension(TreeRef ref, Scope& scope);
+  std::uint32_t open_loop(TreeRef for_clause, const TreeRef* where, Scope& scope);
+  void close_loop(Scope& scope) { scope.locals.resize(scope.locals.size() - 2); }
+  FormulaId check_condition(TreeRef ref, Scope& scope, std::string_view what);
+  // mismatch.cpp
+  void report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right, const Scope& scope);
+  void note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left, std::string_view right_word,
+                       DimensionId right, const Scope* scope);
+  std::string describe(const Type& type) const;
+  bool fits(const Type& given, const Type& wanted) const;
+  bool expect_type(FormulaId formula, const Type& wanted, Span span, std::string_view what, const Scope& scope);
+
+  // Access.
+  const Node& node(TreeRef ref) const { return program_.trees[ref.tree][ref.node]; }
+  Span span(TreeRef ref) const { return program_.trees[ref.tree].span(ref.node); }
+  std::vector<TreeRef> children(TreeRef ref) const;
+  TreeRef child(TreeRef ref, std::size_t index) const {
+    return {ref.tree, program_.trees[ref.tree].children_of(ref.node)[index]};
+  }
+  NodeKind kind_of(TreeRef ref) const { return node(ref).kind; }
+  Symbol data(TreeRef ref) const { return node(ref).data; }
+  std::string_view text(Symbol symbol) const { return program_.symbols[symbol]; }
+  std::string_view source_text(TreeRef ref) const { return sources_.text(span(ref)); }
+  bool damaged(Symbol name) const { return damaged_.count(name) != 0; }
+  Diagnostic& report(Code code, Span at, std::string message) { return diagnostics_.report(code, at, std::move(message)); }
+
+  FormulaId add(Formula formula, std::initializer_list<FormulaId> arguments = {});
+  FormulaId add_list(Formula formula, const std::vector<FormulaId>& arguments);
+  FormulaId error(Span at);
+  const Formula& formula(FormulaId id) const { return program_.formulas[id]; }
+  FormulaId argument(FormulaId id, std::uint32_t i) const { return program_.arguments[formula(id).first + i]; }
+  const Type& type(FormulaId id) const { return program_.formulas[id].type; }
+  bool is_error(FormulaId id) const { return type(id).tag == TypeTag::error; }
+  static Type quantity(DimensionId dimension) { return {TypeTag::quantity, dimension, 0}; }
+  static Type flag_type() { return {TypeTag::flag, 0, 0}; }
+  /// Quantities and whole numbers (which are ratios); nothing for anything else.
+  std::optional<DimensionId> dimension_of(FormulaId id) const;
+  const Unit* read_unit(Symbol unit, Span at);
+  bool has_rate(std::uint32_t currency) const;
+  void duplicate(Span at, std::string_view what, Symbol name, Span first);
+  void suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates);
+
+  Program& program_;
+  const Sources& sources_;
+  Diagnostics& diagnostics_;
+
+  struct Declarations {
+    std::vector<TreeRef> dimensions, countables, currencies, base_units, derived_units, exchanges, functions, kinds, ledgers,
+        listings, shows, instances, scenarios, expectations, reports;
+  } declared_;
+  std::unordered_set<Symbol> damaged_;
+  std::unordered_map<Symbol, LedgerId> ledger_names_;
+  std::unordered_map<Symbol, std::uint32_t> function_names_;
+  std::unordered_set<std::uint32_t> currencies_without_rate_;   // reported once
+  std::unordered_set<Symbol> units_reported_;
+  std::vector<KindId> kinds_used_;                               // by `the KIND`
+  struct Words {
+    Symbol this_, owner, next, previous, yes, no, total, of, before, through, out_before, out_through, in_before, in_through,
+        lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last;
+  } words_;
+};
+
+}  // namespace sprue

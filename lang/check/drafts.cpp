@@ -1,0 +1,356 @@
+// Instances as declared: names, owners, copies made by `like`, the values given to their fields.
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "lang/check/checker.hpp"
+
+namespace sprue {
+
+void Checker::declare_drafts() {
+  for (const TreeRef ref : declared_.instances) {
+    const DraftId id = add_draft(ref, none);
+    if (id == none) continue;
+    const auto [found, fresh] = program_.draft_names.emplace(program_.drafts[id].name, id);
+    if (!fresh) duplicate(program_.drafts[id].span, "instance", program_.drafts[id].name, program_.drafts[found->second].span);
+  }
+  const auto count = static_cast<DraftId>(program_.drafts.size());
+  std::vector<int> state(count, 0);
+  for (DraftId id = 0; id < count; ++id) resolve_like(id, state);
+}
+
+/// The draft and its children; `none` where its kind is not known.
+DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
+  Draft draft;
+  draft.owner = owner;
+  draft.where = ref;
+  const TreeRef kind_name = child(ref, 0);
+  const auto kind = program_.kind_names.find(data(kind_name));
+  if (kind == program_.kind_names.end()) {
+    if (!damaged(data(kind_name))) {
+      Diagnostic& diagnostic = report(Code::unknown_kind, span(kind_name), fmt::format("unknown kind `{}`", text(data(kind_name))));
+      std::vector<std::string_view> names;
+      for (const Kind& known : program_.kinds) names.push_back(text(known.name));
+      suggest(diagnostic, text(data(kind_name)), names);
+      if (owner != none && program_.kinds[program_.drafts[owner].kind].slots.count(data(kind_name)) != 0) {
+        diagnostic.help.push_back(fmt::format("`{0}` is a field; write `{0}: VALUE`", text(data(kind_name))));
+      } else if (diagnostic.help.empty()) {
+        diagnostic.help.push_back("declare it with `kind NAME { … }`, or `use` the module that does");
+      }
+    }
+    return none;
+  }
+  draft.kind = kind->second;
+  draft.name = data(kind_name);
+  draft.span = span(kind_name);
+  bool named = false;
+  for (std::uint32_t i = 1; i < node(ref).count; ++i) {
+    const TreeRef part = child(ref, i);
+    if (kind_of(part) == NodeKind::name) {
+      draft.name = data(part);
+      draft.span = span(part);
+      named = true;
+    } else if (kind_of(part) == NodeKind::string) {
+      draft.title = data(part);
+    } else {
+      break;
+    }
+  }
+  const Kind& of = program_.kinds[draft.kind];
+  if (of.abstract) {
+    report(Code::abstract_kind, span(kind_name), fmt::format("`{}` is abstract and has no instances of its own", text(of.name)))
+        .help.push_back("name a kind that is derived from it");
+    return none;
+  }
+  if (owner == none && !named) {
+    report(Code::name_missing, span(kind_name), fmt::format("this {} needs a name", text(of.name)))
+        .help.push_back(fmt::format("write `{} NAME {{ … }}`", text(of.name)));
+    return none;
+  }
+  const auto id = static_cast<DraftId>(program_.drafts.size());
+  program_.drafts.push_back(std::move(draft));
+  if (owner == none) {
+    if (of.within != none) {
+      report(Code::wrong_place, span(kind_name),
+             fmt::format("`{}` stands within {}, not by itself", text(of.name), text(program_.kinds[of.within].name)))
+          .help.push_back(fmt::format("move it into the block of its {}", text(program_.kinds[of.within].name)));
+      program_.drafts[id].misplaced = true;
+      return none;
+    }
+  } else {
+    place_child(id);
+  }
+  for (std::uint32_t i = 1; i < node(ref).count; ++i) {
+    const TreeRef part = child(ref, i);
+    if (kind_of(part) == NodeKind::given) {
+      add_given(id, part);
+    } else if (kind_of(part) == NodeKind::instance) {
+      const DraftId inner = add_draft(part, id);
+      if (inner == none) continue;
+      const DraftId twin = find_child(id, program_.drafts[inner].name);
+      if (twin != none) {
+        Diagnostic& diagnostic = report(Code::duplicate_name, program_.drafts[inner].span,
+                                        fmt::format("`{}` has two children called `{}`", program_.path(id),
+                                                    text(program_.drafts[inner].name)));
+        diagnostic.labels.push_back({program_.drafts[twin].span, "the first is here"});
+        diagnostic.help.push_back(fmt::format("give each a name: `{} NAME {{ … }}`",
+                                              text(program_.kinds[program_.drafts[inner].kind].name)));
+      } else {
+        program_.drafts[id].children.push_back(inner);
+      }
+    }
+  }
+  return id;
+}
+
+void Checker::place_child(DraftId id) {
+  Draft& draft = program_.drafts[id];
+  const Kind& of = program_.kinds[draft.kind];
+  const KindId owner_kind = program_.drafts[draft.owner].kind;
+  const Kind& owner = program_.kinds[owner_kind];
+  if (of.within != none && !program_.is_a(owner_kind, of.within)) {
+    report(Code::wrong_place, draft.span,
+           fmt::format("`{}` stands within {}, and this is within {}", text(of.name), text(program_.kinds[of.within].name),
+                       text(owner.name)));
+    return;
+  }
+  for (Slot slot = 0; slot < owner.fields.size(); ++slot) {
+    const Type& type = owner.fields[slot].type;
+    if ((type.tag != TypeTag::list && type.tag != TypeTag::set) || !program_.is_a(draft.kind, type.id)) continue;
+    if (draft.slot == none || program_.is_a(type.id, owner.fields[draft.slot].type.id)) draft.slot = slot;
+  }
+  if (draft.slot != none || damaged(of.name)) return;
+  Diagnostic& diagnostic = report(Code::wrong_place, draft.span,
+                                  fmt::format("`{}` takes no {} inside it", text(owner.name), text(of.name)));
+  std::string takes;
+  for (const Field& field : owner.fields) {
+    if (field.type.tag == TypeTag::list || field.type.tag == TypeTag::set) {
+      takes += fmt::format("{}{}", takes.empty() ? "" : ", ", text(program_.kinds[field.type.id].name));
+    }
+  }
+  if (!takes.empty()) diagnostic.help.push_back(fmt::format("inside {} there may be: {}", text(owner.name), takes));
+}
+
+/// The field a given names, or nothing where it cannot be given.
+std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) {
+  const Draft& draft = program_.drafts[id];
+  const Kind& kind = program_.kinds[draft.kind];
+  const auto found = kind.slots.find(data(name));
+  if (found == kind.slots.end()) {
+    if (damaged(data(name))) return std::nullopt;
+    Diagnostic& diagnostic = report(Code::unknown_field, span(name),
+                                    fmt::format("{} has no field `{}`", text(kind.name), text(data(name))));
+    std::vector<std::string_view> names;
+    for (const Field& field : kind.fields) names.push_back(text(field.name));
+    suggest(diagnostic, text(data(name)), names);
+    return std::nullopt;
+  }
+  const Field& field = kind.fields[found->second];
+  if (field.type.tag == TypeTag::list || field.type.tag == TypeTag::set) {
+    report(Code::unknown_field, span(name), fmt::format("`{}` holds the blocks inside {} and is not given a value", text(field.name), text(kind.name)))
+        .help.push_back(fmt::format("write `{} NAME {{ … }}` inside the block", text(program_.kinds[field.type.id].name)));
+    return std::nullopt;
+  }
+  if (field.is_final) {
+    report(Code::final_field, span(name), fmt::format("`{}` is final and cannot be given", text(field.name)))
+        .labels.push_back({field.span, "declared final here"});
+    return std::nullopt;
+  }
+  Given given;
+  given.slot = found->second;
+  given.span = span(name);
+  given.where = ref;
+  return given;
+}
+
+void Checker::add_given(DraftId id, TreeRef ref) {
+  const auto given = make_given(id, ref, child(ref, 0));
+  if (!given) return;
+  for (const Given& other : program_.drafts[id].givens) {
+    if (other.slot != given->slot) continue;
+    report(Code::duplicate_name, given->span, fmt::format("`{}` is given twice", text(data(child(ref, 0)))))
+        .labels.push_back({other.span, "the first is here"});
+    return;
+  }
+  program_.drafts[id].givens.push_back(*given);
+}
+
+DraftId Checker::find_child(DraftId owner, Symbol name) const {
+  for (const DraftId id : program_.drafts[owner].children) {
+    if (program_.drafts[id].name == name && !program_.drafts[id].removed) return id;
+  }
+  return none;
+}
+
+/// The instance a path names. With `field`, the last name may be a field; it is put there and the instance before it returned.
+DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
+  if (kind_of(path) == NodeKind::name) {
+    const auto found = program_.draft_names.find(data(path));
+    if (found != program_.draft_names.end() && !program_.drafts[found->second].removed) return found->second;
+    if (report_problem && !damaged(data(path))) {
+      Diagnostic& diagnostic = report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
+      std::vector<std::string_view> names;
+      for (const auto& [name, id] : program_.draft_names) names.push_back(text(name));
+      std::sort(names.begin(), names.end());
+      suggest(diagnostic, text(data(path)), names);
+    }
+    return none;
+  }
+  if (kind_of(path) != NodeKind::member) return none;
+  const DraftId owner = find_path(child(path, 0), report_problem);
+  if (owner == none) return none;
+  const TreeRef name = child(path, 1);
+  const DraftId inner = find_child(owner, data(name));
+  if (inner != none) return inner;
+  const Kind& kind = program_.kinds[program_.drafts[owner].kind];
+  if (field != nullptr && kind.slots.count(data(name)) != 0) {
+    *field = name;
+    return owner;
+  }
+  if (report_problem && !damaged(data(name))) {
+    Diagnostic& diagnostic = report(Code::unknown_field, span(name), fmt::format("`{}` has nothing called `{}`", program_.path(owner), text(data(name))));
+    std::vector<std::string_view> names;
+    for (const DraftId id : program_.drafts[owner].children) names.push_back(text(program_.drafts[id].name));
+    if (field != nullptr) {
+      for (const Field& known : kind.fields) names.push_back(text(known.name));
+    }
+    suggest(diagnostic, text(data(name)), names);
+  }
+  return none;
+}
+
+/// Sources of copies first. State 1 means "under way": meeting it again is a cycle.
+void Checker::resolve_like(DraftId id, std::vector<int>& state) {
+  if (id >= state.size() || state[id] == 2) return;
+  state[id] = 1;
+  const TreeRef where = program_.drafts[id].where;
+  for (std::uint32_t i = 1; i < node(where).count; ++i) {
+    const TreeRef part = child(where, i);
+    if (kind_of(part) == NodeKind::given || kind_of(part) == NodeKind::instance) break;
+    if (kind_of(part) != NodeKind::like_clause) continue;
+    const DraftId from = find_path(child(part, 0), true);
+    if (from == none) break;
+    if (from < state.size() && state[from] == 1) {
+      report(Code::like_cycle, span(part), fmt::format("`{}` is made like itself", program_.path(id)))
+          .help.push_back("one of the two must be written out in full");
+      break;
+    }
+    resolve_like(from, state);
+    if (program_.drafts[from].kind != program_.drafts[id].kind) {
+      report(Code::wrong_type, span(part),
+             fmt::format("`{}` is a {}, and this is a {}", program_.path(from), text(program_.kinds[program_.drafts[from].kind].name),
+                         text(program_.kinds[program_.drafts[id].kind].name)))
+          .help.push_back("`like` copies an instance of the same kind");
+      break;
+    }
+    copy_from(id, from);
+    program_.drafts[id].like = from;
+  }
+  const std::vector<DraftId> children_now = program_.drafts[id].children;
+  for (const DraftId inner : children_now) resolve_like(inner, state);
+  state[id] = 2;
+}
+
+void Checker::copy_from(DraftId to, DraftId from) {
+  const auto source_count = program_.drafts[from].givens.size();
+  for (std::uint32_t i = 0; i < source_count; ++i) {
+    Given given = program_.drafts[from].givens[i];
+    const auto& own = program_.drafts[to].givens;
+    if (std::any_of(own.begin(), own.end(), [&](const Given& other) { return other.slot == given.slot; })) continue;
+    if (given.origin == none) {
+      given.origin = from;
+      given.origin_index = i;
+    }
+    program_.drafts[to].givens.push_back(given);
+  }
+  if (program_.drafts[to].title == 0) program_.drafts[to].title = program_.drafts[from].title;
+  std::vector<DraftId> ordered;
+  std::vector<DraftId> own = program_.drafts[to].children;
+  const std::vector<DraftId> source_children = program_.drafts[from].children;
+  for (const DraftId source : source_children) {
+    const DraftId match = find_child(to, program_.drafts[source].name);
+    if (match != none) {
+      own.erase(std::find(own.begin(), own.end(), match));
+      ordered.push_back(match);
+      if (program_.drafts[match].kind != program_.drafts[source].kind) continue;  // replaced by another kind
+      copy_from(match, source);
+      program_.drafts[match].like = source;
+      continue;
+    }
+    Draft copy;
+    copy.name = program_.drafts[source].name;
+    copy.kind = program_.drafts[source].kind;
+    copy.slot = program_.drafts[source].slot;
+    copy.owner = to;
+    copy.like = source;
+    copy.span = program_.drafts[source].span;
+    copy.where = program_.drafts[source].where;
+    const auto id = static_cast<DraftId>(program_.drafts.size());
+    program_.drafts.push_back(std::move(copy));
+    copy_from(id, source);
+    ordered.push_back(id);
+  }
+  ordered.insert(ordered.end(), own.begin(), own.end());
+  program_.drafts[to].children = std::move(ordered);
+}
+
+/// Of the drafts from `first` on.
+void Checker::check_required(DraftId first) {
+  std::vector<std::vector<Slot>> required(program_.kinds.size());
+  for (KindId id = 0; id < program_.kinds.size(); ++id) {
+    for (Slot slot = 0; slot < program_.kinds[id].fields.size(); ++slot) {
+      if (program_.kinds[id].fields[slot].required) required[id].push_back(slot);
+    }
+  }
+  for (DraftId id = first; id < program_.drafts.size(); ++id) {
+    const Draft& draft = program_.drafts[id];
+    if (draft.like != none || draft.misplaced) continue;  // what it lacks is said of what it copies
+    std::vector<Slot> missing;
+    for (const Slot slot : required[draft.kind]) {
+      const bool given = std::any_of(draft.givens.begin(), draft.givens.end(), [&](const Given& g) { return g.slot == slot; });
+      if (!given && !damaged(program_.kinds[draft.kind].fields[slot].name)) missing.push_back(slot);
+    }
+    if (missing.empty()) continue;
+    const Kind& kind = program_.kinds[draft.kind];
+    std::string names;
+    for (const Slot slot : missing) names += fmt::format("{}`{}`", names.empty() ? "" : ", ", text(kind.fields[slot].name));
+    Diagnostic& diagnostic =
+        report(Code::missing_field, draft.span, fmt::format("{} `{}` lacks {}", text(kind.name), program_.path(id), names));
+    for (const Slot slot : missing) {
+      const Field& field = kind.fields[slot];
+      const std::string doc = doc_comment(program_.trees[field.where.tree], sources_, field.where.node);
+      diagnostic.help.push_back(fmt::format("add `{}: …`, {}{}{}", text(field.name), describe(field.type), doc.empty() ? "" : ": ", doc));
+    }
+  }
+}
+
+void Checker::check_draft_values(DraftId id) {
+  for (std::size_t i = 0; i < program_.drafts[id].givens.size(); ++i) {
+    Given given = program_.drafts[id].givens[i];
+    if (given.formula != none) continue;
+    if (given.origin != none) {
+      if (program_.drafts[given.origin].givens[given.origin_index].formula == none) check_draft_values(given.origin);
+      Given copy = program_.drafts[given.origin].givens[given.origin_index];
+      copy.origin = given.origin;
+      copy.origin_index = given.origin_index;
+      program_.drafts[id].givens[i] = copy;
+      continue;
+    }
+    check_given(program_.drafts[id].kind, given);
+    program_.drafts[id].givens[i] = given;
+  }
+}
+
+void Checker::check_given(KindId kind, Given& given) {
+  Scope scope;
+  scope.kind = kind;
+  scope.instances = true;
+  const Field& field = program_.kinds[kind].fields[given.slot];
+  const TreeRef value = child(given.where, 1);
+  std::vector<TreeRef> facts;
+  for (std::uint32_t k = 2; k < node(given.where).count; ++k) facts.push_back(child(given.where, k));
+  given.unknown = kind_of(value) == NodeKind::unknown;
+  given.formula = check_value(value, field.type, scope, fmt::format("`{}`", text(field.name)), given.literal, given.unit);
+  if (!facts.empty() || given.unknown) given.facts = check_facts(facts, value, given.formula, given.literal || given.unknown);
+}
+
+}  // namespace sprue

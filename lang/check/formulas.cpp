@@ -1,0 +1,375 @@
+// The formulas of kinds and functions, postings, requirements, and the values with their ranges and sources.
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "lang/check/checker.hpp"
+
+namespace sprue {
+
+void Checker::check_function_bodies() {
+  // A function may call only functions that do not lead back to it: the depth of calls is bounded.
+  for (Function& function : program_.functions) {
+    Scope scope;
+    for (std::size_t i = 0; i < function.parameters.size(); ++i) scope.locals.emplace_back(function.parameters[i], function.types[i]);
+    const TreeRef body = child(function.where, node(function.where).count - 1);
+    const FormulaId checked = check(body, scope, &function.result);
+    expect_type(checked, function.result, span(body), fmt::format("`{}`", text(function.name)), scope);
+    function.body = checked;
+  }
+  std::vector<int> state(program_.functions.size(), 0);
+  const auto visit = [&](auto&& self, std::uint32_t id) -> bool {
+    if (state[id] == 2) return true;
+    if (state[id] == 1) return false;
+    state[id] = 1;
+    std::vector<FormulaId> stack{program_.functions[id].body};
+    while (!stack.empty()) {
+      const Formula& f = formula(stack.back());
+      stack.pop_back();
+      for (std::uint32_t i = 0; i < f.count; ++i) stack.push_back(program_.arguments[f.first + i]);
+      if (f.op == FormulaOp::call && !self(self, f.a)) {
+        report(Code::function_cycle, f.span, fmt::format("`{}` calls itself", text(program_.functions[f.a].name)))
+            .help.push_back("the language has no recursion; write the sum or the greatest over a range instead");
+        program_.formulas[program_.functions[id].body].op = FormulaOp::error;
+      }
+    }
+    state[id] = 2;
+    return true;
+  };
+  for (std::uint32_t id = 0; id < program_.functions.size(); ++id) visit(visit, id);
+}
+
+void Checker::check_kind_formulas() {
+  std::vector<KindId> order;  // bases before what is derived from them
+  std::vector<bool> done(program_.kinds.size(), false);
+  const auto visit = [&](auto&& self, KindId id) -> void {
+    if (done[id]) return;
+    done[id] = true;
+    if (program_.kinds[id].base != none) self(self, program_.kinds[id].base);
+    order.push_back(id);
+  };
+  for (KindId id = 0; id < program_.kinds.size(); ++id) visit(visit, id);
+  for (const KindId id : order) {
+    Kind& kind = program_.kinds[id];
+    if (kind.base != none) {
+      const Kind& base = program_.kinds[kind.base];
+      kind.requirements.insert(kind.requirements.begin(), base.requirements.begin(), base.requirements.end());
+      kind.posts.insert(kind.posts.begin(), base.posts.begin(), base.posts.end());
+      for (Slot slot = 0; slot < base.fields.size(); ++slot) {
+        if (kind.fields[slot].declared_in != id) kind.fields[slot] = base.fields[slot];
+      }
+    }
+    for (const TreeRef part : children(kind.where)) check_member(id, part);
+  }
+}
+
+void Checker::check_member(KindId id, TreeRef member) {
+  Scope scope;
+  scope.kind = id;
+  if (kind_of(member) == NodeKind::require) {
+    scope.tolerant = true;
+    Requirement requirement;
+    requirement.span = span(child(member, 0));
+    requirement.condition = check_condition(child(member, 0), scope, "a requirement");
+    if (node(member).count > 1) requirement.text = data(child(member, 1));
+    program_.kinds[id].requirements.push_back(requirement);
+  } else if (kind_of(member) == NodeKind::post) {
+    check_post(id, member);
+  } else if (kind_of(member) == NodeKind::field_decl) {
+    const Symbol name = data(child(member, 0));
+    const auto slot = program_.kinds[id].slots.find(name);
+    if (slot == program_.kinds[id].slots.end()) return;
+    const Field field = program_.kinds[id].fields[slot->second];
+    if (field.where.tree != member.tree || field.where.node != member.node) return;  // a repeated declaration
+    TreeRef value{};
+    bool found = false;
+    std::vector<TreeRef> facts;
+    bool typed = false;
+    for (std::uint32_t i = 1; i < node(member).count; ++i) {
+      const TreeRef part = child(member, i);
+      const NodeKind what = kind_of(part);
+      if (!typed) {
+        typed = what != NodeKind::string;
+      } else if (what == NodeKind::within || what == NodeKind::plus_minus || what == NodeKind::source) {
+        facts.push_back(part);
+      } else {
+        value = part;
+        found = true;
+      }
+    }
+    if (!found) return;
+    bool literal = false;
+    Symbol unit = 0;
+    const FormulaId checked = check_value(value, field.type, scope, fmt::format("`{}`", text(name)), literal, unit);
+    Field& target = program_.kinds[id].fields[slot->second];
+    target.formula = checked;
+    target.literal = literal;
+    if (!facts.empty()) {
+      const std::uint32_t index = check_facts(facts, value, checked, literal);
+      program_.kinds[id].fields[slot->second].facts = index;
+    }
+  }
+}
+
+void Checker::check_post(KindId id, TreeRef ref) {
+  Scope scope;
+  scope.kind = id;
+  PostTemplate post;
+  post.span = span(ref);
+  const TreeRef path = child(ref, 0);
+  const TreeRef ledger_name = child(path, 0);
+  const TreeRef category_name = child(path, 1);
+  const auto found = ledger_names_.find(data(ledger_name));
+  if (found == ledger_names_.end()) {
+    if (!damaged(data(ledger_name))) {
+      Diagnostic& diagnostic = report(Code::unknown_ledger, span(ledger_name), fmt::format("unknown ledger `{}`", text(data(ledger_name))));
+      std::vector<std::string_view> names;
+      for (const Ledger& ledger : program_.ledgers) names.push_back(text(ledger.name));
+      suggest(diagnostic, text(data(ledger_name)), names);
+    }
+    return;
+  }
+  post.ledger = found->second;
+  const Ledger& ledger = program_.ledgers[post.ledger];
+  post.category = none;
+  for (std::uint32_t i = 0; i < ledger.categories.size(); ++i) {
+    if (ledger.categories[i].name == data(category_name)) post.category = i;
+  }
+  if (post.category == none && !damaged(data(category_name))) {
+    Diagnostic& diagnostic = report(Code::unknown_category, span(category_name),
+                                    fmt::format("the ledger `{}` has no category `{}`", text(ledger.name), text(data(category_name))));
+    std::vector<std::string_view> names;
+    std::string all;
+    for (const Category& category : ledger.categories) {
+      names.push_back(text(category.name));
+      all += fmt::format("{}{}", all.empty() ? "" : ", ", text(category.name));
+    }
+    suggest(diagnostic, text(data(category_name)), names);
+    diagnostic.notes.push_back(fmt::format("its categories: {}", all));
+  }
+  const TreeRef* for_clause = nullptr;
+  const TreeRef* where_clause = nullptr;
+  const TreeRef* on_clause = nullptr;
+  const auto parts = children(ref);
+  for (const TreeRef& part : parts) {
+    if (kind_of(part) == NodeKind::for_clause) for_clause = &part;
+    if (kind_of(part) == NodeKind::where_clause) where_clause = &part;
+    if (kind_of(part) == NodeKind::on_clause) on_clause = &part;
+  }
+  if (for_clause != nullptr) {
+    post.loop = open_loop(*for_clause, where_clause, scope);
+  } else if (where_clause != nullptr) {
+    post.where = check_condition(child(*where_clause, 0), scope, "a `where`");
+  }
+  const Type amount_type = quantity(ledger.dimension);
+  post.amount = check(parts[1], scope, &amount_type);
+  expect_type(post.amount, amount_type, span(parts[1]), fmt::format("an amount of `{}`", text(ledger.name)), scope);
+  if (on_clause != nullptr) {
+    const Type date{TypeTag::point, program_.dimensions.time, 0};
+    post.date = check(child(*on_clause, 0), scope, &date);
+    expect_type(post.date, date, span(child(*on_clause, 0)), "the date of a posting", scope);
+  }
+  if (ledger.dated != (on_clause != nullptr)) {
+    report(Code::posting_date, span(ref), ledger.dated ? fmt::format("a posting to the dated ledger `{}` needs a date", text(ledger.name))
+                                                       : fmt::format("the ledger `{}` is not dated", text(ledger.name)))
+        .help.push_back(ledger.dated ? "add `on DATE` after the amount" : "leave out `on`, or declare the ledger `dated`");
+  }
+  if (post.category != none) program_.kinds[id].posts.push_back(post);
+}
+
+/// A value for a field of the type. `literal` where it is a plain fact: one number or date as written.
+FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, std::string_view what, bool& literal, Symbol& unit) {
+  const Node& n = node(value);
+  literal = false;
+  if (n.kind == NodeKind::unknown) {
+    Formula formula;
+    formula.op = FormulaOp::constant;
+    formula.type = wanted;
+    formula.a = none;
+    formula.span = span(value);
+    if (wanted.tag != TypeTag::quantity && wanted.tag != TypeTag::point && wanted.tag != TypeTag::error) {
+      report(Code::wrong_type, span(value), fmt::format("{} is {} and cannot be unknown", what, describe(wanted)))
+          .help.push_back("only quantities and dates can be open questions");
+    }
+    return add(formula);
+  }
+  if (n.kind == NodeKind::table || n.kind == NodeKind::curve) {
+    const TypeTag tag = n.kind == NodeKind::table ? TypeTag::table : TypeTag::curve;
+    if (wanted.tag != tag) {
+      if (wanted.tag != TypeTag::error) {
+        report(Code::wrong_type, span(value), fmt::format("{} is {}, and this is a {}", what, describe(wanted),
+                                                          tag == TypeTag::table ? "table" : "curve"));
+      }
+      return error(span(value));
+    }
+    std::vector<FormulaId> cells;
+    double last = 0;
+    FormulaId last_key = none;
+    for (const TreeRef row : children(value)) {
+      const FormulaId key = check(child(row, 0), scope);
+      const FormulaId cell = check(child(row, 1), scope);
+      expect_type(key, quantity(wanted.key), span(child(row, 0)), "the key of this table", scope);
+      expect_type(cell, quantity(wanted.id), span(child(row, 1)), "a value of this table", scope);
+      const Formula& key_formula = formula(key);
+      if (key_formula.op == FormulaOp::constant && key_formula.a == none) {
+        if (last_key != none && !(key_formula.value > last)) {
+          report(Code::table_order, span(child(row, 0)), "the keys of a table must rise")
+              .labels.push_back({formula(last_key).span, "the key before it"});
+        }
+        last = key_formula.value;
+        last_key = key;
+      } else if (!is_error(key)) {
+        report(Code::table_order, span(child(row, 0)), "the key of a table is a plain number")
+            .help.push_back("write a number with its unit");
+      }
+      cells.push_back(key);
+      cells.push_back(cell);
+    }
+    if (cells.empty()) report(Code::table_order, span(value), "a table needs at least one row").help.push_back("write `table [0 pc: 1.20 EUR/pc]`");
+    Formula table;
+    table.op = FormulaOp::table;
+    table.type = wanted;
+    table.span = span(value);
+    return add_list(table, cells);
+  }
+  if (wanted.tag == TypeTag::many && n.kind == NodeKind::series) {
+    std::vector<FormulaId> references;
+    const Type one{TypeTag::reference, wanted.id, 0};
+    for (const TreeRef item : children(value)) {
+      const FormulaId reference = check(item, scope, &one);
+      expect_type(reference, one, span(item), fmt::format("an item of {}", what), scope);
+      references.push_back(reference);
+    }
+    Formula list;
+    list.op = FormulaOp::references;
+    list.type = wanted;
+    list.span = span(value);
+    return add_list(list, references);
+  }
+  const FormulaId checked = check(value, scope, &wanted);
+  if (!expect_type(checked, wanted, span(value), what, scope)) return error(span(value));
+  const TreeRef inner = n.kind == NodeKind::unary ? child(value, 0) : value;
+  const NodeKind inner_kind = kind_of(inner);
+  if ((inner_kind == NodeKind::number || inner_kind == NodeKind::date) && n.op != Operator::logical_not && !is_error(checked)) {
+    literal = wanted.tag == TypeTag::quantity || wanted.tag == TypeTag::point;
+    if (inner_kind == NodeKind::number) unit = program_.trees[inner.tree].numbers[data(inner)].unit;
+  }
+  return checked;
+}
+
+/// Ranges and sources after a value. Numbers without a unit take the value's unit. Index into Program::facts, or none.
+std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId value_formula, bool literal) {
+  Facts facts;
+  facts.span = span(value);
+  const auto number_of = [&](TreeRef ref) -> const Number* {
+    const TreeRef inner = kind_of(ref) == NodeKind::unary ? child(ref, 0) : ref;
+    return kind_of(inner) == NodeKind::number ? &program_.trees[inner.tree].numbers[data(inner)] : nullptr;
+  };
+  Symbol inherited = 0;
+  if (const Number* number = number_of(value)) inherited = number->unit;
+  const bool unknown = kind_of(value) == NodeKind::unknown;
+  const auto read = [&](TreeRef ref, double& out) {
+    const Number* number = number_of(ref);
+    if (kind_of(ref) == NodeKind::date) {
+      out = static_cast<std::int32_t>(data(ref));
+      return type(value_formula).tag == TypeTag::point;
+    }
+    if (number == nullptr) {
+      report(Code::bad_range, span(ref), "a bound of a range is a plain number").help.push_back("write `within 27 .. 38`");
+      return false;
+    }
+    const Unit* unit = read_unit(number->unit == 0 ? inherited : number->unit, span(ref));
+    if (unit == nullptr) return false;
+    const auto wanted = type(value_formula);
+    if (unit->dimension != wanted.id && wanted.tag != TypeTag::error) {
+      Diagnostic& diagnostic = report(Code::dimension_mismatch, span(ref), "the range is in another dimension than its value");
+      note_dimensions(diagnostic, "range", unit->dimension, "value", wanted.id, nullptr);
+      return false;
+    }
+    Formula& f = program_.formulas[value_formula];
+    if (unknown && unit->currency != no_currency) {
+      f.a = unit->currency;
+      f.b = static_cast<std::uint32_t>(unit->currency_power);
+    } else if (unit->currency != no_currency && f.a != unit->currency) {
+      report(Code::bad_range, span(ref), "the range is in another currency than its value");
+      return false;
+    }
+    const double sign = kind_of(ref) == NodeKind::unary ? -1 : 1;
+    out = sign * number->value * unit->factor + unit->zero;
+    return true;
+  };
+  for (const TreeRef ref : nodes) {
+    if (kind_of(ref) != NodeKind::source && !literal) {
+      report(Code::bad_range, span(ref), "only a plain fact carries a range, and this is a formula")
+          .help.push_back("put the range on the facts the formula uses");
+      continue;
+    }
+    if (kind_of(ref) == NodeKind::within || kind_of(ref) == NodeKind::plus_minus) {
+      if (facts.ranged) report(Code::bad_range, span(ref), "a second range for one value").help.push_back("keep one of the two");
+      facts.shape = data(ref);
+      static constexpr std::string_view shapes[] = {"", "triangular", "pert", "uniform", "normal"};
+      const std::string_view shape = text(facts.shape);
+      const bool known = std::find(std::begin(shapes), std::end(shapes), shape) != std::end(shapes);
+      if (!known || (shape == "normal") > (kind_of(ref) == NodeKind::plus_minus)) {
+        report(Code::bad_range, span(ref), fmt::format("a range cannot be `{}`", shape))
+            .help.push_back("write `within LOW .. HIGH as triangular`, `as pert`, `as uniform`, or `+- X as normal`");
+      }
+    }
+    if (kind_of(ref) == NodeKind::within) {
+      const TreeRef low = child(ref, 0);
+      const TreeRef high = child(ref, 1);
+      if (inherited == 0) {
+        const Number* a = number_of(low);
+        const Number* b = number_of(high);
+        if (b != nullptr && b->unit != 0) inherited = b->unit;
+        if (inherited == 0 && a != nullptr) inherited = a->unit;
+      }
+      if (!read(low, facts.low) || !read(high, facts.high)) continue;
+      facts.ranged = true;
+      Formula& f = program_.formulas[value_formula];
+      if (unknown) f.value = facts.low + (facts.high - facts.low) / 2;
+      if (!(facts.low <= facts.high)) {
+        report(Code::bad_range, span(ref), "the low end of the range is above the high end").help.push_back("write the low end first");
+      } else if (f.value < facts.low || f.value > facts.high) {
+        report(Code::bad_range, span(ref), "the range does not contain its value")
+            .labels.push_back({span(value), "the value"});
+      }
+    } else if (kind_of(ref) == NodeKind::plus_minus) {
+      const Number* number = number_of(child(ref, 0));
+      double width = 0;
+      if (number != nullptr && text(number->unit) == "%") {
+        facts.relative = true;
+        width = std::abs(formula(value_formula).value) * number->value * 0.01;
+      } else {
+        const double zero = [&] { const Unit* u = inherited != 0 ? program_.units->named(inherited) : nullptr; return u != nullptr ? u->zero : 0.0; }();
+        if (!read(child(ref, 0), width)) continue;
+        width -= zero;
+      }
+      facts.ranged = true;
+      facts.low = formula(value_formula).value - width;
+      facts.high = formula(value_formula).value + width;
+      if (facts.shape == 0) facts.shape = program_.symbols.intern("uniform");
+    } else if (kind_of(ref) == NodeKind::source) {
+      if (facts.source != 0) report(Code::bad_source, span(ref), "a second source for one value").help.push_back("keep one of the two");
+      facts.source = data(ref);
+      static constexpr std::string_view words[] = {"quote", "invoice", "measured", "handbook", "estimate", "assumed"};
+      if (std::find(std::begin(words), std::end(words), text(facts.source)) == std::end(words)) {
+        Diagnostic& diagnostic = report(Code::bad_source, span(ref), fmt::format("`{}` is no kind of source", text(facts.source)));
+        suggest(diagnostic, text(facts.source), {std::begin(words), std::end(words)});
+        diagnostic.notes.push_back("sources: quote, invoice, measured, handbook, estimate, assumed");
+      }
+      for (const TreeRef part : children(ref)) {
+        if (kind_of(part) == NodeKind::string) facts.source_text = data(part);
+        if (kind_of(part) == NodeKind::on_date) facts.on = static_cast<std::int32_t>(data(child(part, 0)));
+        if (kind_of(part) == NodeKind::until_date) facts.until = static_cast<std::int32_t>(data(child(part, 0)));
+      }
+      if (facts.on && facts.until && *facts.until < *facts.on) {
+        report(Code::bad_source, span(ref), "the source ends before it begins").help.push_back("write `on` the date it was given, `until` the last day it holds");
+      }
+    }
+  }
+  program_.facts.push_back(facts);
+  return static_cast<std::uint32_t>(program_.facts.size() - 1);
+}
+
+}  // namespace sprue

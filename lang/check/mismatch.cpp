@@ -1,0 +1,174 @@
+// What to say where types or dimensions do not fit: both sides factor by factor, and the one missing factor if there is one.
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "lang/check/checker.hpp"
+
+namespace sprue {
+namespace {
+
+std::string factor_text(const Dimensions& dimensions, const Factor& factor) {
+  const std::string name{dimensions.base_name(factor.base)};
+  const int over = std::abs(factor.twelfths);
+  if (over == 12) return name;
+  return over % 12 == 0 ? fmt::format("{}^{}", name, over / 12) : fmt::format("{}^{}", name, over / 12.0);
+}
+
+}  // namespace
+
+std::string Checker::describe(const Type& type) const {
+  const auto kind = [&] { return text(program_.kinds[type.id].name); };
+  switch (type.tag) {
+    case TypeTag::error: return "something unsound";
+    case TypeTag::quantity: return type.id == ratio ? "a ratio" : fmt::format("a quantity in {}", program_.dimensions.text(type.id));
+    case TypeTag::point: return type.id == program_.dimensions.time ? "a date" : fmt::format("a point of {}", program_.dimensions.text(type.id));
+    case TypeTag::flag: return "a flag (yes or no)";
+    case TypeTag::text: return "a text";
+    case TypeTag::whole: return "a whole number";
+    case TypeTag::choice: {
+      std::string names;
+      for (const Symbol name : program_.choices[type.id]) names += fmt::format("{}{}", names.empty() ? "" : ", ", text(name));
+      return fmt::format("a choice of {}", names);
+    }
+    case TypeTag::series: return fmt::format("a series of {}", program_.dimensions.text(type.id));
+    case TypeTag::table: return fmt::format("a table of {} to {}", program_.dimensions.text(type.key), program_.dimensions.text(type.id));
+    case TypeTag::curve: return fmt::format("a curve of {} to {}", program_.dimensions.text(type.key), program_.dimensions.text(type.id));
+    case TypeTag::reference: return fmt::format("one {}", kind());
+    case TypeTag::optional: return fmt::format("an optional {}", kind());
+    case TypeTag::many: return fmt::format("references to {}", kind());
+    case TypeTag::list: return fmt::format("a list of {}", kind());
+    case TypeTag::set: return fmt::format("a set of {}", kind());
+  }
+  return {};
+}
+
+bool Checker::fits(const Type& given, const Type& wanted) const {
+  if (given.tag == TypeTag::error || wanted.tag == TypeTag::error || given == wanted) return true;
+  const auto refers = [](TypeTag tag) { return tag == TypeTag::reference || tag == TypeTag::optional; };
+  const auto collects = [](TypeTag tag) { return tag == TypeTag::many || tag == TypeTag::list || tag == TypeTag::set; };
+  if (refers(given.tag) && refers(wanted.tag)) return program_.is_a(given.id, wanted.id);
+  if (collects(given.tag) && wanted.tag == TypeTag::many) return program_.is_a(given.id, wanted.id);
+  if (given.tag == TypeTag::whole) return wanted.tag == TypeTag::quantity && wanted.id == ratio;
+  return false;
+}
+
+/// Two lines, one a side, the shared factors first and under each other; then the missing factor, and a field that has it.
+void Checker::note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
+                              std::string_view right_word, DimensionId right, const Scope* scope) {
+  Dimensions& dimensions = program_.dimensions;
+  std::string over[2];
+  std::string under[2];
+  const auto put = [&](const Factor* a, const Factor* b) {
+    const Factor* const both[2] = {a, b};
+    const bool is_over = (a != nullptr ? a : b)->twelfths > 0;
+    std::string cell[2];
+    for (int i = 0; i < 2; ++i) {
+      if (both[i] != nullptr) cell[i] = (is_over ? " * " : " / ") + factor_text(dimensions, *both[i]);
+    }
+    const std::size_t width = std::max(cell[0].size(), cell[1].size());
+    for (int i = 0; i < 2; ++i) (is_over ? over : under)[i] += cell[i] + std::string(width - cell[i].size(), ' ');
+  };
+  const auto& a = dimensions.factors(left);
+  const auto& b = dimensions.factors(right);
+  const auto twin = [](const std::vector<Factor>& factors, const Factor& factor) -> const Factor* {
+    for (const Factor& other : factors) {
+      if (other.base == factor.base && (other.twelfths > 0) == (factor.twelfths > 0)) return &other;
+    }
+    return nullptr;
+  };
+  for (const Factor& factor : a) {
+    if (const Factor* other = twin(b, factor)) put(&factor, other);
+  }
+  for (const Factor& factor : a) {
+    if (twin(b, factor) == nullptr) put(&factor, nullptr);
+  }
+  for (const Factor& factor : b) {
+    if (twin(a, factor) == nullptr) put(nullptr, &factor);
+  }
+  const std::string_view words[2] = {left_word, right_word};
+  const std::size_t word_width = std::max(left_word.size(), right_word.size());
+  std::string lines;
+  for (int i = 0; i < 2; ++i) {
+    std::string product = over[i] + under[i];
+    if (product.rfind(" * ", 0) == 0) {
+      product = product.substr(3);
+    } else if (product.find_first_not_of(' ') == std::string::npos) {
+      product = "ratio";
+    } else if (product.rfind(" / ", 0) == 0) {
+      product = "1" + product;
+    }
+    product.erase(product.find_last_not_of(' ') + 1);
+    lines += fmt::format("{}{:<{}} {}", i == 0 ? "" : "\n", fmt::format("{}:", words[i]), word_width + 1, product);
+  }
+  diagnostic.notes.push_back(std::move(lines));
+
+  const DimensionId missing = dimensions.divide(right, left);
+  if (missing == ratio || dimensions.factors(missing).size() > 2) {
+    diagnostic.help.push_back(fmt::format("it must be in {}", dimensions.text(right)));
+    return;
+  }
+  const DimensionId inverse = dimensions.divide(left, right);
+  std::vector<std::string> fields;
+  if (scope != nullptr && scope->kind != none) {
+    for (const Field& field : program_.kinds[scope->kind].fields) {
+      if (field.type == quantity(missing)) fields.push_back(fmt::format("multiply by `{}` ({})", text(field.name), dimensions.text(missing)));
+      if (field.type == quantity(inverse)) fields.push_back(fmt::format("divide by `{}` ({})", text(field.name), dimensions.text(inverse)));
+    }
+  }
+  if (fields.size() == 1 || fields.size() == 2) {
+    std::string choices = fields[0];
+    if (fields.size() == 2) choices += " or " + fields[1];
+    diagnostic.help.push_back(fmt::format("to turn {} into {}, {}", dimensions.text(left), dimensions.text(right), choices));
+  } else {
+    diagnostic.help.push_back(fmt::format("to turn {} into {}, multiply by a quantity in {} or divide by one in {}",
+                                          dimensions.text(left), dimensions.text(right), dimensions.text(missing),
+                                          dimensions.text(inverse)));
+  }
+}
+
+void Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right, const Scope& scope) {
+  Diagnostic& diagnostic = report(code, at, std::move(message));
+  const auto a = dimension_of(left);
+  const auto b = dimension_of(right);
+  if (a && b) {
+    note_dimensions(diagnostic, "left", *a, "right", *b, &scope);
+  } else {
+    diagnostic.labels.push_back({formula(left).span, "this is " + describe(type(left))});
+    diagnostic.labels.push_back({formula(right).span, "this is " + describe(type(right))});
+  }
+}
+
+bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::string_view what, const Scope& scope) {
+  const Type& is = type(given);
+  if (fits(is, wanted)) return true;
+  if (wanted.tag == TypeTag::whole && formula(given).op == FormulaOp::constant && is == quantity(ratio)) {
+    if (formula(given).value == static_cast<double>(static_cast<long>(formula(given).value))) return true;
+  }
+  const auto a = dimension_of(given);
+  if (a && wanted.tag == TypeTag::quantity) {
+    Diagnostic& diagnostic = report(Code::dimension_mismatch, at,
+                                    fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
+    const bool literal = formula(given).op == FormulaOp::constant;
+    note_dimensions(diagnostic, "given", *a, "needed", wanted.id, literal ? nullptr : &scope);
+    if (literal) diagnostic.help.back() = fmt::format("write an amount in {}", program_.dimensions.text(wanted.id));
+    return false;
+  }
+  Diagnostic& diagnostic =
+      report(Code::wrong_type, at, fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
+  if (is.tag == TypeTag::reference && (wanted.tag == TypeTag::quantity || wanted.tag == TypeTag::point)) {
+    diagnostic.help.push_back("name one of its fields: `NAME.field`");
+  } else if (wanted.tag == TypeTag::point && wanted.id == program_.dimensions.time) {
+    diagnostic.help.push_back("write a date as 2026-10-05");
+  } else if (wanted.tag == TypeTag::flag) {
+    diagnostic.help.push_back("write yes, no or a condition");
+  } else if (wanted.tag == TypeTag::point) {
+    diagnostic.help.push_back("write a point with its unit, for example 230 degC");
+  } else if (wanted.tag == TypeTag::series) {
+    diagnostic.help.push_back("write a series as [1, 2, 3 x 4]");
+  } else if (wanted.tag == TypeTag::whole) {
+    diagnostic.help.push_back("write a whole number without a unit");
+  }
+  return false;
+}
+
+}  // namespace sprue

@@ -1,0 +1,283 @@
+// Listings, expectations, scenarios, and declarations nothing refers to.
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "lang/check/checker.hpp"
+
+namespace sprue {
+
+void Checker::check_listings() {
+  std::unordered_map<Symbol, Span> seen;
+  for (const TreeRef ref : declared_.listings) {
+    Listing listing;
+    Scope scope;
+    scope.instances = true;
+    const auto parts = children(ref);
+    listing.span = span(parts[0]);
+    listing.name = data(parts[0]);
+    const auto [first, fresh] = seen.emplace(listing.name, listing.span);
+    if (!fresh) {
+      duplicate(listing.span, "listing", listing.name, first->second);
+      continue;
+    }
+    const auto where = std::find_if(parts.begin(), parts.end(), [&](TreeRef p) { return kind_of(p) == NodeKind::where_clause; });
+    for (const TreeRef part : parts) {
+      if (kind_of(part) == NodeKind::string && listing.title == 0) listing.title = data(part);
+      if (kind_of(part) == NodeKind::for_clause) listing.loop = open_loop(part, where == parts.end() ? nullptr : &*where, scope);
+      if (kind_of(part) != NodeKind::column) continue;
+      Column column;
+      column.name = data(child(part, 0));
+      if (kind_of(child(part, 1)) == NodeKind::string && node(part).count > 2) column.title = data(child(part, 1));
+      column.formula = check(child(part, node(part).count - 1), scope);
+      const TypeTag tag = type(column.formula).tag;
+      if (tag == TypeTag::series || tag == TypeTag::table || tag == TypeTag::curve || tag == TypeTag::list || tag == TypeTag::set) {
+        report(Code::wrong_type, span(part), fmt::format("a column holds one value a row, and this is {}", describe(type(column.formula))));
+      }
+      for (const Column& other : listing.columns) {
+        if (other.name == column.name) report(Code::duplicate_name, span(part), fmt::format("the column `{}` stands twice", text(column.name)));
+      }
+      listing.columns.push_back(column);
+    }
+    if (listing.loop != none && program_.loops[listing.loop].domain != DomainKind::all && !diagnostics_.has_errors()) {
+      report(Code::wrong_type, listing.span, "a listing goes through `all KIND`").help.push_back("write `listing NAME for x in all KIND where … { … }`");
+    }
+    program_.listings.push_back(std::move(listing));
+  }
+}
+
+void Checker::check_expectations() {
+  for (const TreeRef ref : declared_.expectations) {
+    Scope scope;
+    scope.instances = true;
+    scope.tolerant = true;
+    Expectation expectation;
+    expectation.span = span(child(ref, 0));
+    expectation.condition = check_condition(child(ref, 0), scope, "what is expected");
+    for (std::uint32_t i = 1; i < node(ref).count; ++i) {
+      const TreeRef part = child(ref, i);
+      if (kind_of(part) == NodeKind::string) expectation.text = data(part);
+      if (kind_of(part) != NodeKind::tolerance) continue;
+      expectation.tolerance = check(child(part, 0), scope);
+      const Formula& condition = formula(expectation.condition);
+      const bool equality = condition.op == FormulaOp::arithmetic && node(child(ref, 0)).op == Operator::equal;
+      const FormulaId left = equality ? argument(expectation.condition, 0) : none;
+      if (is_error(expectation.condition) || is_error(expectation.tolerance)) continue;
+      if (!equality || (!dimension_of(left) && type(left).tag != TypeTag::point)) {
+        report(Code::bad_tolerance, span(part), "a tolerance belongs to an expected equality").help.push_back("write `expect A = B +- TOLERANCE`");
+        continue;
+      }
+      const DimensionId dimension = dimension_of(left) ? *dimension_of(left) : type(left).id;
+      expect_type(expectation.tolerance, quantity(dimension), span(part), "the tolerance", scope);
+    }
+    program_.expectations.push_back(expectation);
+  }
+}
+
+void Checker::declare_scenarios() {
+  for (const TreeRef ref : declared_.scenarios) {
+    Scenario scenario;
+    scenario.where = ref;
+    scenario.name = data(child(ref, 0));
+    scenario.span = span(child(ref, 0));
+    if (node(ref).count > 1 && kind_of(child(ref, 1)) == NodeKind::string) scenario.title = data(child(ref, 1));
+    const auto twin = std::find_if(program_.scenarios.begin(), program_.scenarios.end(), [&](const Scenario& other) { return other.name == scenario.name; });
+    if (twin != program_.scenarios.end()) {
+      duplicate(scenario.span, "scenario", scenario.name, twin->span);
+      continue;
+    }
+    if (text(scenario.name) == "base") {
+      report(Code::reserved_name, scenario.span, "`base` is the file without any scenario").help.push_back("choose another name");
+      continue;
+    }
+    program_.scenarios.push_back(std::move(scenario));
+  }
+  std::vector<int> state(program_.scenarios.size(), 0);
+  const auto visit = [&](auto&& self, std::uint32_t id) -> bool {
+    if (state[id] == 1) return false;
+    if (state[id] == 2) return true;
+    state[id] = 1;
+    for (const TreeRef part : children(program_.scenarios[id].where)) {
+      if (kind_of(part) != NodeKind::like_clause) continue;
+      const TreeRef name = child(part, 0);
+      for (std::uint32_t i = 0; i < program_.scenarios.size(); ++i) {
+        if (kind_of(name) == NodeKind::name && program_.scenarios[i].name == data(name)) program_.scenarios[id].like = i;
+      }
+      if (program_.scenarios[id].like == none) {
+        Diagnostic& diagnostic = report(Code::unknown_name, span(name), fmt::format("no scenario is called `{}`", source_text(name)));
+        std::vector<std::string_view> names;
+        for (const Scenario& other : program_.scenarios) names.push_back(text(other.name));
+        suggest(diagnostic, source_text(name), names);
+      } else if (!self(self, program_.scenarios[id].like)) {
+        report(Code::like_cycle, span(part), fmt::format("the scenario `{}` is made like itself", text(program_.scenarios[id].name)));
+        program_.scenarios[id].like = none;
+      }
+    }
+    state[id] = 2;
+    return true;
+  };
+  for (std::uint32_t id = 0; id < program_.scenarios.size(); ++id) visit(visit, id);
+}
+
+void Checker::check_scenarios() {
+  std::vector<bool> done(program_.scenarios.size(), false);
+  const auto visit = [&](auto&& self, std::uint32_t id) -> void {
+    if (done[id]) return;
+    done[id] = true;
+    if (program_.scenarios[id].like != none) self(self, program_.scenarios[id].like);
+    check_scenario(id);
+  };
+  for (std::uint32_t id = 0; id < program_.scenarios.size(); ++id) visit(visit, id);
+}
+
+/// What a scenario adds has its names only while that scenario is checked.
+void Checker::check_scenario(std::uint32_t id) {
+  const auto enter = [&](DraftId draft) {
+    const DraftId owner = program_.drafts[draft].owner;
+    if (owner == none) {
+      program_.draft_names.emplace(program_.drafts[draft].name, draft);
+    } else {
+      program_.drafts[owner].children.push_back(draft);
+    }
+  };
+  std::vector<DraftId> entered;
+  for (std::uint32_t at = program_.scenarios[id].like; at != none; at = program_.scenarios[at].like) {
+    for (const DraftId draft : program_.scenarios[at].added) {
+      enter(draft);
+      entered.push_back(draft);
+    }
+  }
+  Scenario& scenario = program_.scenarios[id];
+  const auto parts = children(scenario.where);
+  const auto first = static_cast<DraftId>(program_.drafts.size());
+  for (const TreeRef part : parts) {
+    if (kind_of(part) != NodeKind::add) continue;
+    DraftId owner = none;
+    if (node(part).count > 1) {
+      owner = find_path(child(child(part, 1), 0), true);
+      if (owner == none) continue;
+    }
+    const DraftId added = add_draft(child(part, 0), owner);
+    if (added == none) continue;
+    const Symbol name = program_.drafts[added].name;
+    const auto top = program_.draft_names.find(name);
+    const DraftId twin = owner != none ? find_child(owner, name) : top == program_.draft_names.end() ? none : top->second;
+    if (twin != none) {
+      duplicate(program_.drafts[added].span, "instance", name, program_.drafts[twin].span);
+      continue;
+    }
+    scenario.added.push_back(added);
+    enter(added);
+    entered.push_back(added);
+  }
+  std::vector<int> state(program_.drafts.size(), 2);
+  std::fill(state.begin() + first, state.end(), 0);
+  for (const DraftId added : scenario.added) resolve_like(added, state);
+  for (DraftId draft = first; draft < program_.drafts.size(); ++draft) check_draft_values(draft);
+  check_required(first);
+  for (const TreeRef part : parts) {
+    if (kind_of(part) == NodeKind::remove) {
+      Edit edit;
+      edit.what = Edit::What::remove;
+      edit.span = span(part);
+      edit.target = find_path(child(part, 0), true);
+      if (edit.target != none) scenario.edits.push_back(edit);
+      continue;
+    }
+    if (kind_of(part) != NodeKind::given) continue;
+    const TreeRef path = child(part, 0);
+    if (kind_of(path) == NodeKind::member && source_text(child(path, 0)) == "exchange") {
+      check_exchange_edit(scenario, part);
+      continue;
+    }
+    TreeRef field{};
+    if (kind_of(path) != NodeKind::member) {
+      report(Code::unknown_name, span(path), "a change needs a field").help.push_back("write `NAME.field: VALUE`");
+      continue;
+    }
+    bool is_field = false;
+    const DraftId target = [&] {
+      TreeRef found{none, none};
+      const DraftId draft = find_path(path, true, &found);
+      is_field = found.tree != none;
+      field = found;
+      return draft;
+    }();
+    if (target == none) continue;
+    if (!is_field) {
+      report(Code::unknown_field, span(path), fmt::format("`{}` is an instance; a change needs one of its fields", source_text(path)))
+          .help.push_back(fmt::format("write `{}.field: VALUE`", source_text(path)));
+      continue;
+    }
+    auto given = make_given(target, part, field);
+    if (!given) continue;
+    check_given(program_.drafts[target].kind, *given);
+    for (const Edit& other : scenario.edits) {
+      if (other.what == Edit::What::give && other.target == target && other.given.slot == given->slot) {
+        report(Code::duplicate_name, span(path), fmt::format("`{}` is changed twice", source_text(path))).labels.push_back({other.span, "the first is here"});
+      }
+    }
+    Edit edit;
+    edit.what = Edit::What::give;
+    edit.target = target;
+    edit.given = *given;
+    edit.span = span(path);
+    scenario.edits.push_back(edit);
+  }
+  for (auto at = entered.rbegin(); at != entered.rend(); ++at) {
+    const DraftId owner = program_.drafts[*at].owner;
+    if (owner == none) {
+      program_.draft_names.erase(program_.drafts[*at].name);
+    } else {
+      program_.drafts[owner].children.pop_back();
+    }
+  }
+}
+
+/// `exchange.USD: 0.95 EUR` changes a declared rate.
+void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
+  const TreeRef path = child(ref, 0);
+  const TreeRef value = child(ref, 1);
+  const std::uint32_t currency = program_.units->currency(data(child(path, 1)));
+  const auto exchange = std::find_if(program_.exchanges.begin(), program_.exchanges.end(), [&](const Exchange& e) { return e.currency == currency; });
+  if (currency == no_currency || exchange == program_.exchanges.end()) {
+    report(Code::unknown_name, span(path), fmt::format("no `exchange 1 {} = …` is declared", text(data(child(path, 1)))));
+    return;
+  }
+  const std::string_view into = text(program_.units->currencies()[exchange->in].name);
+  const bool plain = kind_of(value) == NodeKind::number;
+  const Number number = plain ? program_.trees[value.tree].numbers[data(value)] : Number{};
+  if (!plain || text(number.unit) != into || !(number.value > 0)) {
+    report(Code::bad_exchange, span(value), fmt::format("this rate is an amount in {} above zero", into)).help.push_back(fmt::format("write `{}: 0.95 {}`", source_text(path), into));
+    return;
+  }
+  Edit edit;
+  edit.what = Edit::What::exchange;
+  edit.currency = currency;
+  edit.rate = number.value;
+  edit.span = span(ref);
+  scenario.edits.push_back(edit);
+}
+
+/// Top-level instances that others of their kind are referred to, and nobody refers to them. Only what the main file's
+/// project declares is looked at; library instances are there to be chosen from.
+void Checker::warn_unused() {
+  std::vector<bool> referable(program_.kinds.size(), false);
+  for (const Kind& kind : program_.kinds) {
+    for (const Field& field : kind.fields) {
+      if (field.type.tag == TypeTag::reference || field.type.tag == TypeTag::optional || field.type.tag == TypeTag::many) referable[field.type.id] = true;
+    }
+  }
+  for (const auto& [name, id] : program_.draft_names) {
+    const Draft& draft = program_.drafts[id];
+    if (draft.used || sources_[draft.span.source].name.rfind("std.", 0) == 0) continue;
+    bool expected = false;
+    for (KindId kind = draft.kind; kind != none; kind = program_.kinds[kind].base) expected = expected || referable[kind];
+    for (const KindId kind : kinds_used_) expected = expected && !program_.is_a(draft.kind, kind);
+    if (!expected) continue;
+    report(Code::unused, draft.span, fmt::format("nothing refers to the {} `{}`", text(program_.kinds[draft.kind].name), text(name)))
+        .help.push_back("refer to it, or remove it");
+  }
+}
+
+}  // namespace sprue

@@ -1,0 +1,180 @@
+// Reading units and dimensions as written: names, `*`, `/`, `^` and whole powers.
+#include "lang/check/units.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "lang/diagnostics/diagnostic.hpp"
+
+namespace sprue {
+namespace {
+
+struct Term {
+  std::string_view name;
+  int power;
+};
+
+/// "W/m/K" to {W,1} {m,-1} {K,-1}. The parser has already accepted the shape.
+std::vector<Term> terms_of(std::string_view text) {
+  std::vector<Term> terms;
+  int sign = 1;
+  std::size_t at = 0;
+  while (at < text.size()) {
+    if (text[at] == '*' || text[at] == '/') {
+      sign = text[at] == '/' ? -1 : 1;
+      ++at;
+      continue;
+    }
+    const std::size_t begin = at;
+    while (at < text.size() && text[at] != '*' && text[at] != '/' && text[at] != '^') ++at;
+    const std::string_view name = text.substr(begin, at - begin);
+    int power = 1;
+    if (at < text.size() && text[at] == '^') {
+      ++at;
+      const bool minus = at < text.size() && text[at] == '-';
+      if (minus) ++at;
+      power = 0;
+      while (at < text.size() && text[at] >= '0' && text[at] <= '9') power = std::min(power * 10 + (text[at++] - '0'), 100);
+      if (minus) power = -power;
+    }
+    if (!name.empty() && name != "1") terms.push_back({name, sign * power});
+    if (at == begin) ++at;
+  }
+  return terms;
+}
+
+double whole_power(double base, int power) {
+  double result = 1;
+  for (int i = 0; i < std::abs(power); ++i) result *= base;
+  return power < 0 ? 1 / result : result;
+}
+
+}  // namespace
+
+bool Units::add_unit(Symbol name, const Unit& unit) { return units_.emplace(name, unit).second; }
+
+bool Units::add_dimension(Symbol name, DimensionId dimension) {
+  return dimension_names_.emplace(name, dimension).second;
+}
+
+bool Units::add_currency(const Currency& currency) {
+  Unit unit;
+  unit.dimension = dimensions_.money;
+  unit.currency = static_cast<std::uint32_t>(currencies_.size());
+  unit.currency_power = 1;
+  if (!add_unit(currency.name, unit)) return false;
+  currencies_.push_back(currency);
+  return true;
+}
+
+const Unit* Units::named(Symbol name) const {
+  const auto found = units_.find(name);
+  return found == units_.end() ? nullptr : &found->second;
+}
+
+std::uint32_t Units::currency(Symbol name) const {
+  for (std::uint32_t i = 0; i < currencies_.size(); ++i) {
+    if (currencies_[i].name == name) return i;
+  }
+  return no_currency;
+}
+
+std::string Units::base_unit_text(std::uint32_t base) const {
+  std::string_view best;
+  for (const auto& [name, unit] : units_) {
+    const auto& factors = dimensions_.factors(unit.dimension);
+    const bool is_base = factors.size() == 1 && factors[0] == Factor{base, 12} && unit.factor == 1 && !unit.point && unit.currency == no_currency;
+    if (is_base && (best.empty() || symbols_[name] < best)) best = symbols_[name];
+  }
+  return std::string(best.empty() ? dimensions_.base_name(base) : best);
+}
+
+std::vector<std::string_view> Units::unit_names() const {
+  std::vector<std::string_view> names;
+  for (const auto& [name, unit] : units_) names.push_back(symbols_[name]);
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+std::vector<std::string_view> Units::dimension_names() const {
+  std::vector<std::string_view> names;
+  for (const auto& [name, dimension] : dimension_names_) names.push_back(symbols_[name]);
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+const Unit* Units::unit(Symbol text, Problem& problem) {
+  if (const auto found = compound_.find(text); found != compound_.end()) return &found->second;
+  Unit whole;
+  if (symbols_[text] == "%") {
+    whole.factor = 0.01;
+    return &compound_.emplace(text, whole).first->second;
+  }
+  const std::vector<Term> terms = terms_of(symbols_[text]);
+  for (const Term& term : terms) {
+    const auto found = units_.find(symbols_.intern(term.name));
+    if (found == units_.end()) {
+      problem.text = fmt::format("unknown unit `{}`", term.name);
+      const std::string_view near = nearest(term.name, unit_names());
+      if (is_dimension(symbols_.intern(term.name))) {
+        problem.help = fmt::format("`{}` is a dimension; after a number write a unit of it", term.name);
+      } else if (!near.empty()) {
+        problem.help = fmt::format("did you mean `{}`?", near);
+      } else {
+        problem.help = "declare it with `unit NAME = 1 OTHER`, or `use std.units`; around operators write spaces";
+      }
+      return nullptr;
+    }
+    const Unit& unit = found->second;
+    if (unit.point && (terms.size() > 1 || term.power != 1)) {
+      problem.text = fmt::format("`{}` names points and cannot stand in a compound unit", term.name);
+      problem.help = "write the unit of differences instead, for example K";
+      return nullptr;
+    }
+    if (unit.currency != no_currency) {
+      if (whole.currency != no_currency && whole.currency != unit.currency) {
+        problem.text = "two currencies in one unit";
+        problem.help = "write the rate as `exchange 1 USD = 0.92 EUR`";
+        return nullptr;
+      }
+      whole.currency = unit.currency;
+      whole.currency_power += unit.currency_power * term.power;
+    }
+    DimensionId dimension = ratio;
+    dimensions_.power(unit.dimension, 12 * term.power, dimension);
+    whole.dimension = dimensions_.multiply(whole.dimension, dimension);
+    whole.factor *= whole_power(unit.factor, term.power);
+    whole.zero = unit.zero;
+    whole.point = unit.point;
+  }
+  return &compound_.emplace(text, whole).first->second;
+}
+
+std::optional<DimensionId> Units::dimension(Symbol text, Problem& problem) {
+  if (const auto found = compound_dimensions_.find(text); found != compound_dimensions_.end()) return found->second;
+  DimensionId whole = ratio;
+  for (const Term& term : terms_of(symbols_[text])) {
+    const Symbol name = symbols_.intern(term.name);
+    const auto found = dimension_names_.find(name);
+    if (found == dimension_names_.end()) {
+      problem.text = fmt::format("unknown dimension `{}`", term.name);
+      const std::string_view near = nearest(term.name, dimension_names());
+      if (const Unit* unit = named(name); unit != nullptr) {
+        problem.help = fmt::format("`{}` is a unit; a type names a dimension: `{}`", term.name, dimensions_.text(unit->dimension));
+      } else if (!near.empty()) {
+        problem.help = fmt::format("did you mean `{}`?", near);
+      } else {
+        problem.help = "declare it with `dimension NAME` or `countable NAME`";
+      }
+      return std::nullopt;
+    }
+    DimensionId dimension = ratio;
+    dimensions_.power(found->second, 12 * term.power, dimension);
+    whole = dimensions_.multiply(whole, dimension);
+  }
+  compound_dimensions_.emplace(text, whole);
+  return whole;
+}
+
+}  // namespace sprue

@@ -1,0 +1,73 @@
+// Units: what a unit as written means. Knows the declared units and currencies; converts nothing at evaluation.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include "lang/check/dimension.hpp"
+#include "lang/source/source.hpp"
+#include "lang/source/symbols.hpp"
+
+namespace sprue {
+
+inline constexpr std::uint32_t no_currency = 0xFFFFFFFFU;
+
+/// `value [unit]` is `value * factor + zero` in base units (money: in the unit's own currency).
+struct Unit {
+  DimensionId dimension = ratio;
+  double factor = 1;
+  double zero = 0;
+  bool point = false;                    // literals are points: degrees, not differences
+  std::uint32_t currency = no_currency;  // the one currency in it …
+  int currency_power = 0;                // … and its power
+};
+
+struct Currency {
+  Symbol name = 0;
+  Symbol title = 0;
+  int places = 2;
+  Span span{};
+};
+
+class Units {
+ public:
+  Units(Symbols& symbols, Dimensions& dimensions) : symbols_(symbols), dimensions_(dimensions) {}
+
+  /// False where the name is taken.
+  bool add_unit(Symbol name, const Unit& unit);
+  bool add_dimension(Symbol name, DimensionId dimension);
+  bool add_currency(const Currency& currency);
+
+  /// A unit as written after a number ("USD/kg", "W/m/K", "%"); else what is wrong with it, naming the bad factor.
+  struct Problem {
+    std::string text;
+    std::string help;
+  };
+  const Unit* unit(Symbol text, Problem& problem);
+  /// A dimension as written in a type ("money/pc", "mass*length/time^2").
+  std::optional<DimensionId> dimension(Symbol text, Problem& problem);
+  /// For `show … in`: a unit where the names may be units only.
+  const Unit* named(Symbol name) const;
+  bool is_dimension(Symbol name) const { return dimension_names_.count(name) != 0; }
+
+  /// The unit declared for a base dimension (`unit kg: mass`), or the dimension's name where there is none.
+  std::string base_unit_text(std::uint32_t base) const;
+
+  const std::vector<Currency>& currencies() const { return currencies_; }
+  std::uint32_t currency(Symbol name) const;
+  std::vector<std::string_view> unit_names() const;
+  std::vector<std::string_view> dimension_names() const;
+
+ private:
+  Symbols& symbols_;
+  Dimensions& dimensions_;
+  std::unordered_map<Symbol, Unit> units_;             // by single name
+  std::unordered_map<Symbol, DimensionId> dimension_names_;
+  std::unordered_map<Symbol, Unit> compound_;          // memo of whole texts
+  std::unordered_map<Symbol, DimensionId> compound_dimensions_;
+  std::vector<Currency> currencies_;
+};
+
+}  // namespace sprue

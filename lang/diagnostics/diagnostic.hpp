@@ -1,0 +1,73 @@
+// Diagnostics as data. Knows places and words; how they are shown is the renderer's affair (render.hpp).
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "lang/source/source.hpp"
+
+namespace sprue {
+
+enum class Severity : std::uint8_t { error, warning };
+
+/// One entry for each kind of complaint; see codes.def. A code is never reused.
+enum class Code : std::uint16_t {
+#define SPRUE_CODE(name, number, severity, summary) name,
+#include "lang/diagnostics/codes.def"
+#undef SPRUE_CODE
+};
+
+struct CodeInfo {
+  std::string_view name;     // unknown_name
+  std::string_view number;   // E0201
+  Severity severity;
+  std::string_view summary;
+};
+const CodeInfo& info(Code code);
+
+/// Another place that matters, with a word about it.
+struct Label {
+  Span span;
+  std::string text;
+};
+
+/// One complaint: what is wrong and where, other places, remarks, and what to write instead.
+struct Diagnostic {
+  Code code;
+  Span span;
+  std::string message;               // one line, no final period
+  std::vector<Label> labels = {};    // "note" lines with a place
+  std::vector<std::string> notes = {};  // "note" lines without a place; may hold several lines
+  std::vector<std::string> help = {};   // "help" lines: what to write instead
+};
+
+/// Collects diagnostics; never throws, never prints.
+class Diagnostics {
+ public:
+  Diagnostic& report(Code code, Span span, std::string message) {
+    list_.push_back(Diagnostic{code, span, std::move(message)});
+    if (info(code).severity == Severity::error) ++errors_;
+    return list_.back();
+  }
+  void add(Diagnostic diagnostic) {
+    if (info(diagnostic.code).severity == Severity::error) ++errors_;
+    list_.push_back(std::move(diagnostic));
+  }
+  bool has_errors() const { return errors_ != 0; }
+  std::size_t error_count() const { return errors_; }
+  const std::vector<Diagnostic>& list() const { return list_; }
+  /// Sorted by source, offset and code, exact repeats dropped.
+  void settle();
+
+ private:
+  std::vector<Diagnostic> list_;
+  std::size_t errors_ = 0;
+};
+
+/// The nearest of `candidates` to `word` (at most three edits, words of three letters or more), or empty.
+std::string_view nearest(std::string_view word, const std::vector<std::string_view>& candidates);
+
+}  // namespace sprue

@@ -1,0 +1,182 @@
+// Hash-consing and constant folding.
+#include "lang/graph/builder.hpp"
+
+#include <cmath>
+#include <cstring>
+
+#include "lang/graph/arithmetic.hpp"
+
+namespace sprue {
+namespace {
+
+std::uint64_t mix(std::uint64_t x) {
+  x ^= x >> 32U;
+  x *= 0x9E3779B97F4A7C15ULL;
+  return x ^ (x >> 29U);
+}
+
+std::uint64_t hash_of(Op op, GraphId a, GraphId b, GraphId c) {
+  const std::uint64_t low = (std::uint64_t{a} << 32U) | b;
+  const std::uint64_t high = (std::uint64_t{c} << 8U) | static_cast<std::uint64_t>(op);
+  return mix(mix(low) ^ (high * 0xD1B54A32D192ED03ULL));
+}
+
+std::uint64_t bits_of(double value) {
+  std::uint64_t bits = 0;
+  std::memcpy(&bits, &value, sizeof bits);
+  return bits;
+}
+
+}  // namespace
+
+double apply(Op op, double a, double b, double c) {
+  switch (op) {
+    case Op::add: return a + b;
+    case Op::subtract: return a - b;
+    case Op::multiply: return a * b;
+    case Op::divide: return a / b;
+    case Op::negate: return -a;
+    case Op::minimum: return b < a ? b : a;
+    case Op::maximum: return a < b ? b : a;
+    case Op::absolute: return std::fabs(a);
+    case Op::ceiling: return arithmetic::ceiling(a);
+    case Op::floor: return arithmetic::floor(a);
+    case Op::round: return arithmetic::round(a);
+    case Op::square_root: return std::sqrt(a);
+    case Op::exponential: return arithmetic::exponential(a);
+    case Op::logarithm: return arithmetic::logarithm(a);
+    case Op::logarithm10: return arithmetic::logarithm10(a);
+    case Op::power: return arithmetic::power(a, b);
+    case Op::less: return a < b ? 1 : 0;
+    case Op::less_equal: return a <= b ? 1 : 0;
+    case Op::equal: return a == b ? 1 : 0;
+    case Op::near_less: return arithmetic::near_less(a, b) ? 1 : 0;
+    case Op::near_less_equal: return arithmetic::near_less_equal(a, b) ? 1 : 0;
+    case Op::near_equal: return arithmetic::near_equal(a, b) ? 1 : 0;
+    case Op::logical_and: return a != 0 && b != 0 ? 1 : 0;
+    case Op::logical_or: return a != 0 || b != 0 ? 1 : 0;
+    case Op::logical_not: return a == 0 ? 1 : 0;
+    case Op::select: return a != 0 ? b : c;
+    case Op::months_after: return arithmetic::months_after(a, b);
+    default: return 0;
+  }
+}
+
+GraphBuilder::GraphBuilder() : table_(1U << 12U, no_node), constant_table_(1U << 8U, no_node) {}
+
+GraphId GraphBuilder::raw(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
+  graph_.nodes.push_back({op, a, b, c});
+  marks_.push_back(marks);
+  return static_cast<GraphId>(graph_.nodes.size() - 1);
+}
+
+GraphId GraphBuilder::constant(double value) {
+  if (value == 0) value = 0;  // one zero
+  const std::uint64_t bits = bits_of(value);
+  if (2 * (constant_entries_ + 1) > constant_table_.size()) {
+    std::vector<GraphId> table(constant_table_.size() * 2, no_node);
+    for (const GraphId id : constant_table_) {
+      if (id == no_node) continue;
+      std::size_t slot = mix(bits_of(this->value(id))) & (table.size() - 1);
+      while (table[slot] != no_node) slot = (slot + 1) & (table.size() - 1);
+      table[slot] = id;
+    }
+    constant_table_ = std::move(table);
+  }
+  std::size_t slot = mix(bits) & (constant_table_.size() - 1);
+  while (constant_table_[slot] != no_node) {
+    if (bits_of(this->value(constant_table_[slot])) == bits) return constant_table_[slot];
+    slot = (slot + 1) & (constant_table_.size() - 1);
+  }
+  graph_.constants.push_back(value);
+  const GraphId id = raw(Op::constant, static_cast<GraphId>(graph_.constants.size() - 1), 0, 0, 0);
+  constant_table_[slot] = id;
+  ++constant_entries_;
+  return id;
+}
+
+GraphId GraphBuilder::input(double stated, std::uint8_t marks) {
+  graph_.inputs.push_back(stated);
+  return raw(Op::input, static_cast<GraphId>(graph_.inputs.size() - 1), 0, 0, marks);
+}
+
+GraphId GraphBuilder::incomplete_zero() {
+  if (incomplete_ == no_node) {
+    graph_.constants.push_back(0);
+    incomplete_ = raw(Op::constant, static_cast<GraphId>(graph_.constants.size() - 1), 0, 0, mark_incomplete);
+  }
+  return incomplete_;
+}
+
+GraphId GraphBuilder::broken() {
+  if (broken_ == no_node) {
+    graph_.constants.push_back(0);
+    broken_ = raw(Op::constant, static_cast<GraphId>(graph_.constants.size() - 1), 0, 0, mark_absent | mark_incomplete | mark_broken);
+  }
+  return broken_;
+}
+
+GraphId GraphBuilder::make(Op op, GraphId a, GraphId b, GraphId c) {
+  const int operands = info(op).operands;
+  std::uint8_t marks = marks_[a];
+  if (operands > 1) marks |= marks_[b];
+  if (operands > 2) marks |= marks_[c];
+  const bool constant_a = is_constant(a);
+  const bool constant_b = operands > 1 && is_constant(b);
+  if (op == Op::select && constant_a) return value(a) != 0 ? b : c;
+  if (op == Op::select && b == c && marks_[a] == 0) return b;
+  if (constant_a && (operands < 2 || constant_b) && (operands < 3 || is_constant(c))) {
+    const double result = apply(op, value(a), operands > 1 ? value(b) : 0, operands > 2 ? value(c) : 0);
+    if (std::isfinite(result)) return constant(result);
+  }
+  if (op == Op::multiply) {
+    if (constant_a && value(a) == 1) return b;
+    if (constant_b && value(b) == 1) return a;
+  } else if (op == Op::divide) {
+    if (constant_b && value(b) == 1) return a;
+  } else if (op == Op::add) {
+    if (constant_a && value(a) == 0) return b;
+    if (constant_b && value(b) == 0) return a;
+  } else if (op == Op::subtract) {
+    if (constant_b && value(b) == 0) return a;
+  }
+  return find_or_add(op, a, operands > 1 ? b : 0, operands > 2 ? c : 0, marks);
+}
+
+GraphId GraphBuilder::make_list(Op op, const std::vector<GraphId>& operands) {
+  std::uint8_t marks = 0;
+  for (const GraphId id : operands) marks |= marks_[id];
+  const auto first = static_cast<GraphId>(graph_.operands.size());
+  graph_.operands.insert(graph_.operands.end(), operands.begin(), operands.end());
+  return raw(op, first, static_cast<GraphId>(operands.size()), 0, marks);
+}
+
+GraphId GraphBuilder::find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
+  if (2 * (entries_ + 1) > table_.size()) grow();
+  const std::size_t mask = table_.size() - 1;
+  std::size_t slot = hash_of(op, a, b, c) & mask;
+  while (table_[slot] != no_node) {
+    const GraphNode& node = graph_.nodes[table_[slot]];
+    if (node.op == op && node.a == a && node.b == b && node.c == c) return table_[slot];
+    slot = (slot + 1) & mask;
+  }
+  const GraphId id = raw(op, a, b, c, marks);
+  table_[slot] = id;
+  ++entries_;
+  return id;
+}
+
+void GraphBuilder::grow() {
+  std::vector<GraphId> table(table_.size() * 2, no_node);
+  const std::size_t mask = table.size() - 1;
+  for (const GraphId id : table_) {
+    if (id == no_node) continue;
+    const GraphNode& node = graph_.nodes[id];
+    std::size_t slot = hash_of(node.op, node.a, node.b, node.c) & mask;
+    while (table[slot] != no_node) slot = (slot + 1) & mask;
+    table[slot] = id;
+  }
+  table_ = std::move(table);
+}
+
+}  // namespace sprue

@@ -1,0 +1,56 @@
+// Builds the cost graph: folds constants, shares equal nodes, carries the marks of what is unknown.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "lang/graph/graph.hpp"
+
+namespace sprue {
+
+/// Marks of a node; they spread to everything computed from it.
+inline constexpr std::uint8_t mark_incomplete = 1;   // rests on an open question
+inline constexpr std::uint8_t mark_absent = 2;       // is itself an open question without any range: there is no figure
+inline constexpr std::uint8_t mark_broken = 4;       // an error was reported
+
+class GraphBuilder {
+ public:
+  GraphBuilder();
+
+  GraphId constant(double value);
+  GraphId input(double stated, std::uint8_t marks = 0);
+  GraphId make(Op op, GraphId a = 0, GraphId b = 0, GraphId c = 0);
+  GraphId make_list(Op op, const std::vector<GraphId>& operands);
+  GraphId select(GraphId condition, GraphId yes, GraphId no) { return make(Op::select, condition, yes, no); }
+  /// Zero with the mark: added to a sum that leaves something out.
+  GraphId incomplete_zero();
+  /// A node with the mark "broken", for use after an error.
+  GraphId broken();
+
+  bool is_constant(GraphId id) const { return graph_.nodes[id].op == Op::constant && marks_[id] == 0; }
+  double value(GraphId id) const { return graph_.constants[graph_.nodes[id].a]; }
+  std::uint8_t marks(GraphId id) const { return marks_[id]; }
+  std::size_t size() const { return graph_.nodes.size(); }
+
+  Graph& graph() { return graph_; }
+  std::vector<std::uint8_t>& all_marks() { return marks_; }
+
+ private:
+  GraphId raw(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks);
+  GraphId find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks);
+  void grow();
+
+  Graph graph_;
+  std::vector<std::uint8_t> marks_;
+  std::vector<GraphId> table_;   // open addressing over nodes; no_node is free
+  std::size_t entries_ = 0;
+  std::vector<GraphId> constant_table_;
+  std::size_t constant_entries_ = 0;
+  GraphId incomplete_ = no_node;
+  GraphId broken_ = no_node;
+};
+
+/// The scalar result of one operation (not of leaves or lists).
+double apply(Op op, double a, double b, double c);
+
+}  // namespace sprue

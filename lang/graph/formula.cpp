@@ -1,0 +1,304 @@
+// One formula in one frame: arithmetic, branches, references, tables, money.
+#include <cmath>
+#include <fmt/format.h>
+
+#include "lang/graph/arithmetic.hpp"
+#include "lang/graph/lowerer.hpp"
+
+namespace sprue {
+
+std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
+  const Formula& f = formula(id);
+  switch (f.op) {
+    case FormulaOp::error: return builder_.broken();
+    case FormulaOp::constant: {
+      if (f.a == none) return builder_.constant(f.value);
+      return money(builder_.constant(f.value), f.a, static_cast<int>(f.b));
+    }
+    case FormulaOp::text: return f.a;
+    case FormulaOp::arithmetic: return lower_arithmetic(id, frame);
+    case FormulaOp::conditional: {
+      const GraphId condition = lower(argument(id, 0), frame);
+      if (condition == slot_missing) return slot_missing;
+      if (builder_.is_constant(condition)) return lower(argument(id, builder_.value(condition) != 0 ? 1 : 2), frame);
+      const TypeTag tag = f.type.tag;
+      if (tag != TypeTag::quantity && tag != TypeTag::point && tag != TypeTag::flag && tag != TypeTag::choice && tag != TypeTag::whole) {
+        if (!is_broken(condition)) {
+          fail(Code::not_known_before, formula(argument(id, 0)).span, "this condition chooses between things and must be known before evaluation",
+               "compare choices, kinds or flags here, not quantities");
+        }
+        return slot_missing;
+      }
+      const std::uint32_t yes = lower(argument(id, 1), frame);
+      if (yes == slot_missing) return slot_missing;
+      const std::uint32_t no = lower(argument(id, 2), frame);
+      if (no == slot_missing) return slot_missing;
+      return builder_.select(condition, yes, no);
+    }
+    case FormulaOp::otherwise: {
+      const std::uint32_t x = lower(argument(id, 0), frame);
+      return x == slot_missing ? lower(argument(id, 1), frame) : x;
+    }
+    case FormulaOp::local: return frame.locals[f.a];
+    case FormulaOp::self:
+    case FormulaOp::owner:
+    case FormulaOp::next:
+    case FormulaOp::previous:
+    case FormulaOp::the_only:
+    case FormulaOp::instance: return lower_reference(id, frame);
+    case FormulaOp::get: {
+      const InstanceId reference = lower(argument(id, 0), frame);
+      return reference == slot_missing ? slot_missing : field(reference, f.a);
+    }
+    case FormulaOp::lookup: return lower_lookup(id, frame);
+    case FormulaOp::index: {
+      const std::uint32_t series = lower(argument(id, 0), frame);
+      const std::uint32_t index = lower(argument(id, 1), frame);
+      if (series == slot_missing || index == slot_missing) return slot_missing;
+      const auto at = whole(index, formula(argument(id, 1)).span);
+      if (!at) return builder_.broken();
+      if (*at < 1 || *at > static_cast<long>(series_[series].size())) {
+        missing_at_ = f.span;
+        return slot_missing;
+      }
+      return series_[series][static_cast<std::size_t>(*at - 1)];
+    }
+    case FormulaOp::call: {
+      Frame inner;
+      for (std::uint32_t i = 0; i < f.count; ++i) {
+        inner.locals.push_back(lower(argument(id, i), frame));
+        if (inner.locals.back() == slot_missing) return slot_missing;
+      }
+      return lower(program_.functions[f.a].body, inner);
+    }
+    case FormulaOp::kind_test:
+    case FormulaOp::given: {
+      const InstanceId reference = lower(argument(id, 0), frame);
+      if (f.op == FormulaOp::given) return builder_.constant(reference == slot_missing ? 0 : 1);
+      if (reference == slot_missing) return slot_missing;
+      return builder_.constant(program_.is_a(instance(reference).kind, f.a) ? 1 : 0);
+    }
+    case FormulaOp::same:
+    case FormulaOp::negated_same: {
+      const InstanceId a = lower(argument(id, 0), frame);
+      const InstanceId b = lower(argument(id, 1), frame);
+      const bool same = a == b && a != slot_missing;
+      return builder_.constant(same == (f.op == FormulaOp::same) ? 1 : 0);
+    }
+    case FormulaOp::aggregate: return lower_aggregate(id, frame);
+    case FormulaOp::total: return lower_total(id, frame);
+    case FormulaOp::comprehension:
+    case FormulaOp::series: return lower_series(id, frame);
+    case FormulaOp::repeated: return lower(argument(id, 0), frame);
+    case FormulaOp::references: {
+      std::vector<InstanceId> list;
+      for (std::uint32_t i = 0; i < f.count; ++i) {
+        const InstanceId reference = lower(argument(id, i), frame);
+        if (reference != slot_missing) list.push_back(reference);
+      }
+      lists_.push_back(std::move(list));
+      return static_cast<std::uint32_t>(lists_.size() - 1);
+    }
+    case FormulaOp::table: {
+      Table table;
+      table.curve = f.type.tag == TypeTag::curve;
+      for (std::uint32_t i = 0; i + 1 < f.count; i += 2) {
+        table.keys.push_back(formula(argument(id, i)).value);
+        const std::uint32_t value = lower(argument(id, i + 1), frame);
+        if (value == slot_missing) return slot_missing;
+        table.values.push_back(value);
+      }
+      tables_.push_back(std::move(table));
+      return static_cast<std::uint32_t>(tables_.size() - 1);
+    }
+    case FormulaOp::ledger: return lower_ledger(id, frame);
+    case FormulaOp::step: {
+      const std::uint32_t x = lower(argument(id, 0), frame);
+      const std::uint32_t step = lower(argument(id, 1), frame);
+      if (x == slot_missing || step == slot_missing) return slot_missing;
+      return builder_.make(Op::multiply, builder_.make(static_cast<Op>(f.a), builder_.make(Op::divide, x, step)), step);
+    }
+  }
+  return builder_.broken();
+}
+
+std::uint32_t Lowerer::lower_arithmetic(FormulaId id, Frame& frame) {
+  const Formula& f = formula(id);
+  const auto op = static_cast<Op>(f.a);
+  if (builder_.size() > graph_limit) {
+    if (!too_large_) {
+      fail(Code::graph_too_large, f.span, fmt::format("the program unrolls to more than {} operations", graph_limit),
+           "shorten series, or replace a sum over a sum by one sum");
+    }
+    too_large_ = true;
+    return builder_.broken();
+  }
+  const std::uint32_t a = lower(argument(id, 0), frame);
+  if (a == slot_missing) return slot_missing;
+  // What is decided by the left side alone does not need the right side to exist.
+  if ((op == Op::logical_and || op == Op::logical_or) && builder_.is_constant(a)) {
+    if ((builder_.value(a) != 0) == (op == Op::logical_or)) return builder_.constant(op == Op::logical_or ? 1 : 0);
+  }
+  std::uint32_t b = 0;
+  if (f.count > 1) {
+    b = lower(argument(id, 1), frame);
+    if (b == slot_missing) return slot_missing;
+  }
+  out_.origins.resize(builder_.size());
+  const GraphId result = builder_.make(op, a, b);
+  out_.origins.resize(builder_.size(), {id, frame.self});
+  return result;
+}
+
+std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
+  const Formula& f = formula(id);
+  missing_at_ = f.span;
+  switch (f.op) {
+    case FormulaOp::self: return frame.self;
+    case FormulaOp::owner: {
+      const InstanceId of = f.count == 1 ? lower(argument(id, 0), frame) : frame.self;
+      return of == slot_missing ? slot_missing : instance(of).owner;
+    }
+    case FormulaOp::next:
+    case FormulaOp::previous: {
+      const Instance& self = instance(frame.self);
+      if (self.owner == none) return slot_missing;
+      const Slot slot = program_.drafts[self.draft].slot;
+      const std::uint32_t list = field(self.owner, slot);
+      if (list == slot_missing) return slot_missing;
+      const auto& members = lists_[list];
+      for (std::size_t i = 0; i < members.size(); ++i) {
+        if (members[i] != frame.self) continue;
+        if (f.op == FormulaOp::next && i + 1 < members.size()) return members[i + 1];
+        if (f.op == FormulaOp::previous && i > 0) return members[i - 1];
+      }
+      missing_at_ = f.span;
+      return slot_missing;
+    }
+    case FormulaOp::the_only: {
+      const auto& all = of_kind(f.a);
+      if (all.size() == 1) return all[0];
+      const std::string_view name = program_.text(program_.kinds[f.a].name);
+      if (all.empty()) {
+        fail(Code::no_only_instance, f.span, fmt::format("`the {}` needs one {}, and there is none", name, name), fmt::format("declare one: `{} NAME {{ … }}`", name));
+      } else {
+        for (const Diagnostic& other : diagnostics_.list()) {
+          if (other.code == Code::no_only_instance && other.span == f.span) return slot_missing;
+        }
+        Diagnostic& diagnostic = diagnostics_.report(Code::no_only_instance, f.span, fmt::format("`the {}` needs one {}, and there are {}", name, name, all.size()));
+        for (std::size_t i = 0; i < all.size() && i < 3; ++i) {
+          diagnostic.labels.push_back({program_.drafts[instance(all[i]).draft].span, fmt::format("`{}` is one", path(all[i]))});
+        }
+      }
+      return slot_missing;
+    }
+    default: {
+      const InstanceId found = out_.instances.of_draft[f.a];
+      if (found != none) return found;
+      for (const Diagnostic& other : diagnostics_.list()) {
+        if (other.code == Code::removed_but_needed && other.span == f.span) return slot_missing;
+      }
+      Diagnostic& diagnostic = diagnostics_.report(Code::removed_but_needed, f.span, fmt::format("`{}` is removed and still referred to here", program_.path(f.a)));
+      for (DraftId at = f.a; at != none; at = program_.drafts[at].owner) {
+        if (out_.instances.removed_at[at].end != 0) diagnostic.labels.push_back({out_.instances.removed_at[at], "removed here"});
+      }
+      diagnostic.help.push_back("change this reference in the scenario too");
+      return slot_missing;
+    }
+  }
+}
+
+/// Steps: the value at the greatest key at or below. Curves: straight lines. Outside the keys a check fails.
+std::uint32_t Lowerer::lower_lookup(FormulaId id, Frame& frame) {
+  const Formula& f = formula(id);
+  const std::uint32_t at = lower(argument(id, 0), frame);
+  const std::uint32_t key = lower(argument(id, 1), frame);
+  if (at == slot_missing || key == slot_missing) return slot_missing;
+  const Table table = tables_[at];
+  GraphId result = table.values[0];
+  for (std::size_t i = 1; i < table.keys.size(); ++i) {
+    const GraphId from = builder_.constant(table.keys[i]);
+    if (!table.curve) {
+      result = builder_.select(builder_.make(Op::near_less_equal, from, key), table.values[i], result);
+      continue;
+    }
+    const GraphId before = builder_.constant(table.keys[i - 1]);
+    const GraphId run = builder_.constant(table.keys[i] - table.keys[i - 1]);
+    const GraphId rise = builder_.make(Op::subtract, table.values[i], table.values[i - 1]);
+    const GraphId share = builder_.make(Op::divide, builder_.make(Op::subtract, key, before), run);
+    const GraphId line = builder_.make(Op::add, table.values[i - 1], builder_.make(Op::multiply, share, rise));
+    result = i == 1 ? line : builder_.select(builder_.make(Op::less_equal, before, key), line, result);
+  }
+  GraphId inside = builder_.make(Op::near_less_equal, builder_.constant(table.keys.front()), key);
+  if (table.curve) {
+    inside = builder_.make(Op::logical_and, inside, builder_.make(Op::near_less_equal, key, builder_.constant(table.keys.back())));
+  }
+  if (!builder_.is_constant(inside) || builder_.value(inside) == 0) {
+    Check check;
+    check.code = Code::below_table;
+    check.instance = frame.self;
+    check.node = inside;
+    check.left = key;
+    check.right = builder_.constant(table.keys.front());
+    check.demanded_by = result;
+    check.span = f.span;
+    out_.requirements.push_back(check);
+  }
+  return result;
+}
+
+GraphId Lowerer::money(GraphId amount, std::uint32_t currency, int power) {
+  if (currency == none || power == 0 || currency == program_.report_currency) return amount;
+  const GraphId one = rate(currency);
+  GraphId result = amount;
+  for (int i = 0; i < std::abs(power); ++i) result = builder_.make(power > 0 ? Op::multiply : Op::divide, result, one);
+  if (options_.dependencies) {
+    for (std::uint32_t i = 0; i < program_.exchanges.size(); ++i) {
+      if (program_.exchanges[i].currency == currency || program_.exchanges[i].in == currency) note({none, none, none, none, i});
+    }
+  }
+  return result;
+}
+
+/// One unit of the currency in the report currency, along the fewest declared rates.
+GraphId Lowerer::rate(std::uint32_t currency) {
+  if (rates_[currency] != no_node) return rates_[currency];
+  std::vector<std::pair<std::uint32_t, GraphId>> reached{{program_.report_currency, builder_.constant(1)}};
+  for (std::size_t i = 0; i < reached.size(); ++i) {
+    const auto [at, worth] = reached[i];
+    if (at == currency) return rates_[currency] = worth;
+    for (std::uint32_t e = 0; e < program_.exchanges.size(); ++e) {
+      const Exchange& exchange = program_.exchanges[e];
+      const std::uint32_t other = exchange.in == at ? exchange.currency : exchange.currency == at ? exchange.in : none;
+      bool seen = other == none;
+      for (const auto& [known, unused] : reached) seen = seen || known == other;
+      if (seen) continue;
+      reached.emplace_back(other, builder_.make(exchange.in == at ? Op::multiply : Op::divide, worth, exchange_input(e)));
+    }
+  }
+  return rates_[currency] = builder_.broken();   // reported by the checker
+}
+
+GraphId Lowerer::exchange_input(std::uint32_t exchange) {
+  if (exchange_nodes_[exchange] == no_node) {
+    exchange_nodes_[exchange] = builder_.input(out_.instances.exchange_rates[exchange]);
+    out_.inputs.push_back({none, none, exchange});
+  }
+  return exchange_nodes_[exchange];
+}
+
+std::optional<long> Lowerer::whole(GraphId id, Span span) {
+  if (is_broken(id)) return std::nullopt;
+  if (!builder_.is_constant(id)) {
+    fail(Code::not_known_before, span, "this must be known before evaluation", "use a field of type `whole`, `count(…)` or a loop index");
+    return std::nullopt;
+  }
+  const double value = builder_.value(id);
+  if (value != std::floor(value) || std::fabs(value) > 1e9) {
+    fail(Code::not_whole, span, fmt::format("this must be a whole number, and it is {}", value));
+    return std::nullopt;
+  }
+  return static_cast<long>(value);
+}
+
+}  // namespace sprue

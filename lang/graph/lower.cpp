@@ -1,0 +1,278 @@
+// Fields and outputs: which formulas are needed, each lowered once, with cycles found.
+#include "lang/graph/lowerer.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace sprue {
+
+GraphId Lowered::node_of(InstanceId instance, Slot slot) const {
+  const std::uint32_t value = slot_values[instances.all[instance].first_slot + slot];
+  return value >= slot_missing ? no_node : value;
+}
+
+Lowered lower(const Program& program, std::uint32_t scenario, const LowerOptions& options, Diagnostics& diagnostics) {
+  return Lowerer(program, scenario, options, diagnostics).run();
+}
+
+Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOptions& options, Diagnostics& diagnostics)
+    : program_(program), options_(options), diagnostics_(diagnostics) {
+  out_.instances = freeze(program, scenario);
+  out_.slot_values.assign(out_.instances.slot_count, slot_unset);
+  rates_.assign(program.units->currencies().size(), no_node);
+  exchange_nodes_.assign(program.exchanges.size(), no_node);
+  for (const Ledger& ledger : program.ledgers) ledgers_.emplace_back(ledger.categories.size());
+}
+
+Lowered Lowerer::run() {
+  const std::size_t errors = diagnostics_.error_count();
+  check_references();
+  lower_headlines();
+  lower_requirements();
+  lower_expectations();
+  collect_ledgers();
+  if (options_.listings) lower_listings();
+  for (const PathTarget& target : options_.also) {
+    if (target.slot != none) field(target.instance, target.slot);
+  }
+  out_.graph = std::move(builder_.graph());
+  out_.marks = std::move(builder_.all_marks());
+  out_.origins.resize(out_.graph.size());
+  out_.sound = diagnostics_.error_count() == errors;
+  return std::move(out_);
+}
+
+/// References to what the scenario removed, whether or not a figure needs them.
+void Lowerer::check_references() {
+  for (const Given* given : out_.instances.givens) {
+    Frame frame;
+    const Formula& f = formula(given->formula);
+    if (f.op == FormulaOp::instance) lower_reference(given->formula, frame);
+    for (std::uint32_t i = 0; f.op == FormulaOp::references && i < f.count; ++i) {
+      if (formula(argument(given->formula, i)).op == FormulaOp::instance) lower_reference(argument(given->formula, i), frame);
+    }
+  }
+}
+
+void Lowerer::lower_headlines() {
+  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+    const Kind& kind = program_.kinds[instance(id).kind];
+    for (Slot slot = 0; slot < kind.fields.size(); ++slot) {
+      if (!kind.fields[slot].headline) continue;
+      const std::uint32_t value = field(id, slot);
+      if (value == slot_missing) {
+        report_missing(kind.fields[slot].span);
+      } else {
+        out_.headlines.push_back({id, slot, value});
+      }
+    }
+  }
+}
+
+/// The condition, with the two sides where it is a comparison.
+Check Lowerer::comparison_check(Code code, FormulaId condition, Frame& frame) {
+  Check check;
+  check.code = code;
+  check.instance = frame.self;
+  check.span = formula(condition).span;
+  check.node = lower(condition, frame);
+  if (check.node == slot_missing) {
+    report_missing(check.span);
+    check.node = builder_.broken();
+    return check;
+  }
+  const Formula& f = formula(condition);
+  const auto op = static_cast<Op>(f.a);
+  if (f.op == FormulaOp::arithmetic && (op == Op::near_less || op == Op::near_less_equal || op == Op::near_equal)) {
+    check.left = lower(argument(condition, 0), frame);
+    check.right = lower(argument(condition, 1), frame);
+  }
+  return check;
+}
+
+void Lowerer::lower_requirements() {
+  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+    const Kind& kind = program_.kinds[instance(id).kind];
+    for (std::uint32_t i = 0; i < kind.requirements.size(); ++i) {
+      Frame frame{id, {}};
+      Check check = comparison_check(Code::requirement_failed, kind.requirements[i].condition, frame);
+      if (builder_.is_constant(check.node) && builder_.value(check.node) != 0) continue;
+      check.index = i;
+      out_.requirements.push_back(check);
+    }
+  }
+}
+
+void Lowerer::lower_expectations() {
+  for (std::uint32_t i = 0; i < program_.expectations.size(); ++i) {
+    const Expectation& expectation = program_.expectations[i];
+    Frame frame;
+    Check check = comparison_check(Code::expectation_failed, expectation.condition, frame);
+    check.index = i;
+    if (expectation.tolerance != none && check.left < slot_missing && check.right < slot_missing) {
+      GraphId tolerance = lower(expectation.tolerance, frame);
+      if (tolerance == slot_missing) tolerance = builder_.constant(0);
+      const GraphId gap = builder_.make(Op::absolute, builder_.make(Op::subtract, check.left, check.right));
+      check.node = builder_.make(Op::near_less_equal, gap, tolerance);
+    }
+    out_.expectations.push_back(check);
+  }
+}
+
+void Lowerer::lower_listings() {
+  for (std::uint32_t i = 0; i < program_.listings.size(); ++i) {
+    const Listing& listing = program_.listings[i];
+    if (listing.loop == none) continue;
+    ListingTable table;
+    table.listing = i;
+    Frame frame;
+    each(listing.loop, frame, [&] {
+      table.rows.push_back(frame.locals[1]);
+      for (const Column& column : listing.columns) {
+        const std::uint32_t value = lower(column.formula, frame);
+        table.cells.push_back({formula(column.formula).type, value == slot_missing ? no_node : value});
+      }
+      return true;
+    });
+    out_.listings.push_back(std::move(table));
+  }
+}
+
+std::uint32_t Lowerer::field(InstanceId id, Slot slot) {
+  const std::uint32_t at = instance(id).first_slot + slot;
+  if (options_.dependencies) note({id, slot, none, none, none});
+  const std::uint32_t known = out_.slot_values[at];
+  if (known != slot_unset && known != slot_busy) return known;
+  const TypeTag tag = program_.kinds[instance(id).kind].fields[slot].type.tag;
+  const bool numeric = tag == TypeTag::quantity || tag == TypeTag::point || tag == TypeTag::flag || tag == TypeTag::choice || tag == TypeTag::whole;
+  if (known == slot_busy) {
+    std::size_t from = stack_.size();
+    while (from > 0 && stack_[from - 1] != std::pair{id, slot}) --from;
+    report_cycle(at, from == 0 ? 0 : from - 1);
+    return numeric ? builder_.broken() : slot_missing;
+  }
+  if (stack_.size() >= chain_limit) {
+    if (!too_large_) {
+      fail(Code::chain_too_deep, program_.kinds[instance(id).kind].fields[slot].span,
+           fmt::format("more than {} figures depend on each other in one chain, up to `{}.{}`", chain_limit, path(id),
+                       program_.text(program_.kinds[instance(id).kind].fields[slot].name)),
+           "break the chain: refer to a sum over all instead of each to the next");
+    }
+    too_large_ = true;
+    return numeric ? builder_.broken() : slot_missing;
+  }
+  out_.slot_values[at] = slot_busy;
+  stack_.emplace_back(id, slot);
+  if (options_.dependencies) recording_.emplace_back();
+  const std::uint32_t value = field_value(id, slot);
+  if (options_.dependencies) {
+    out_.dependencies[at] = std::move(recording_.back());
+    recording_.pop_back();
+  }
+  stack_.pop_back();
+  out_.slot_values[at] = value;
+  return value;
+}
+
+std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
+  const Kind& kind = program_.kinds[instance(id).kind];
+  const Field& field = kind.fields[slot];
+  Frame frame{id, {}};
+  if (const Given* given = out_.instances.given(id, slot); given != nullptr) {
+    if (options_.dependencies && field.formula != none && !field.literal && field.type.tag == TypeTag::quantity) {
+      recording_.emplace_back();
+      const std::uint32_t modelled = lower(field.formula, frame);
+      recording_.pop_back();
+      if (modelled != slot_missing) out_.modelled[instance(id).first_slot + slot] = modelled;
+    }
+    const Facts* facts = given->facts == none ? nullptr : &program_.facts[given->facts];
+    if (given->literal || given->unknown) return literal(formula(given->formula), {id, slot, none}, facts, given->unknown);
+    return lower(given->formula, frame);
+  }
+  if (field.formula != none) {
+    const Facts* facts = field.facts == none ? nullptr : &program_.facts[field.facts];
+    if (field.literal) return literal(formula(field.formula), {id, slot, none}, facts, false);
+    return lower(field.formula, frame);
+  }
+  switch (field.type.tag) {
+    case TypeTag::text: return 0;
+    case TypeTag::many: lists_.emplace_back(); return static_cast<std::uint32_t>(lists_.size() - 1);
+    case TypeTag::list:
+    case TypeTag::set: {
+      std::vector<std::pair<std::uint32_t, InstanceId>> children;
+      for (InstanceId child = id + 1; child < instance(id).after; child = instance(child).after) {
+        if (program_.drafts[instance(child).draft].slot == slot) {
+          children.emplace_back(field.type.tag == TypeTag::list ? instance(child).position : 0, child);
+        }
+      }
+      std::sort(children.begin(), children.end());
+      std::vector<InstanceId> list;
+      for (const auto& [position, child] : children) list.push_back(child);
+      lists_.push_back(std::move(list));
+      return static_cast<std::uint32_t>(lists_.size() - 1);
+    }
+    default: missing_at_ = field.span; return slot_missing;
+  }
+}
+
+/// A plain fact: an input, in its own currency, turned into the report currency by its rate.
+std::uint32_t Lowerer::literal(const Formula& f, InputOrigin origin, const Facts* facts, bool unknown) {
+  std::uint8_t marks = 0;
+  if (unknown) marks = facts != nullptr && facts->ranged ? mark_incomplete : mark_incomplete | mark_absent;
+  const GraphId input = builder_.input(f.value, marks);
+  out_.inputs.push_back(origin);
+  return money(input, f.a, static_cast<int>(f.b));
+}
+
+/// Every field of the cycle with its place, from the one met again back to itself.
+void Lowerer::report_cycle(std::uint32_t slot, std::size_t from) {
+  (void)slot;
+  const auto name = [&](const std::pair<InstanceId, Slot>& f) {
+    return fmt::format("{}.{}", path(f.first), program_.text(program_.kinds[instance(f.first).kind].fields[f.second].name));
+  };
+  const auto place = [&](const std::pair<InstanceId, Slot>& f) {
+    const Given* given = out_.instances.given(f.first, f.second);
+    return given != nullptr ? given->span : program_.kinds[instance(f.first).kind].fields[f.second].span;
+  };
+  // Start at the smallest path so that the same cycle reads the same from wherever it is met.
+  std::size_t start = from;
+  for (std::size_t i = from; i < stack_.size(); ++i) {
+    if (stack_[i] < stack_[start]) start = i;
+  }
+  const std::size_t length = stack_.size() - from;
+  const auto hop = [&](std::size_t i) { return stack_[from + (start - from + i) % length]; };
+  for (const Diagnostic& other : diagnostics_.list()) {
+    if (other.code == Code::formula_cycle && other.span == place(hop(0))) return;
+  }
+  Diagnostic& diagnostic = diagnostics_.report(Code::formula_cycle, place(hop(0)), fmt::format("`{}` depends on itself", name(hop(0))));
+  for (std::size_t i = 0; i < length; ++i) {
+    diagnostic.labels.push_back({place(hop(i)), fmt::format("`{}` uses `{}`", name(hop(i)), name(hop((i + 1) % length)))});
+  }
+  diagnostic.help.push_back("give one of them a value of its own, or leave one out of the other's formula");
+}
+
+void Lowerer::report_missing(Span span) {
+  for (const Diagnostic& other : diagnostics_.list()) {
+    if (info(other.code).severity == Severity::error && other.span == missing_at_) return;
+  }
+  Diagnostic& diagnostic = diagnostics_.report(Code::missing_value, missing_at_, "this is absent and something needs it");
+  if (!(span == missing_at_)) diagnostic.labels.push_back({span, "needed here"});
+  diagnostic.help.push_back("say what to take instead: `(…) otherwise VALUE`, or test it with `given(…)`");
+}
+
+std::uint32_t Lowerer::fail(Code code, Span span, std::string message, std::string help) {
+  Diagnostic& diagnostic = diagnostics_.report(code, span, std::move(message));
+  if (!help.empty()) diagnostic.help.push_back(std::move(help));
+  return builder_.broken();
+}
+
+void Lowerer::note(Dependency dependency) {
+  if (recording_.empty()) return;
+  auto& list = recording_.back();
+  for (const Dependency& other : list) {
+    if (other == dependency) return;
+  }
+  list.push_back(dependency);
+}
+
+}  // namespace sprue

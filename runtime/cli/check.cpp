@@ -1,0 +1,74 @@
+// `sprue check`: parse, check, evaluate, test what is expected, compare with committed figures.
+#include <fmt/format.h>
+
+#include "runtime/cli/commands.hpp"
+#include "runtime/cli/figures.hpp"
+#include "runtime/cli/session.hpp"
+
+namespace sprue {
+namespace {
+
+int check_file(const std::string& file, const CheckOptions& options, Streams streams) {
+  Session session;
+  session.open(file, streams);
+  if (!session.readable) return exit_unusable;
+  if (!session.program.sound) {
+    session.print_diagnostics(streams);
+    return exit_unusable;
+  }
+  std::vector<std::uint32_t> scenarios{none};
+  for (std::uint32_t i = 0; i < session.program.scenarios.size(); ++i) scenarios.push_back(i);
+  if (!options.scenarios.empty()) {
+    scenarios.clear();
+    for (const std::string& name : options.scenarios) {
+      const auto scenario = session.scenario(name, streams);
+      if (!scenario) return exit_unusable;
+      scenarios.push_back(*scenario);
+    }
+  }
+  int result = exit_fine;
+  std::size_t held = 0;
+  std::size_t expected = 0;
+  for (const std::uint32_t scenario : scenarios) {
+    // Expectations speak of the base; a scenario is a what-if, checked for soundness, and for expectations only when asked for.
+    const bool judged = scenario == none || !options.scenarios.empty();
+    Diagnostics diagnostics;
+    const Evaluation evaluation = evaluate(session.program, scenario, {}, diagnostics);
+    for (const Diagnostic& diagnostic : diagnostics.list()) {
+      if (diagnostic.code == Code::expectation_failed && !judged) continue;
+      Diagnostic copy = diagnostic;
+      if (scenario != none) copy.notes.push_back(fmt::format("in scenario `{}`", session.program.text(session.program.scenarios[scenario].name)));
+      session.diagnostics.add(std::move(copy));
+    }
+    if (!evaluation.sound) {
+      result = exit_unusable;
+      continue;
+    }
+    if (!judged) continue;
+    for (const bool holds : evaluation.expectations_hold) {
+      ++expected;
+      held += holds ? 1 : 0;
+      if (!holds) result = std::max(result, exit_does_not_hold);
+    }
+    if (!options.figures.empty() && scenario == scenarios.front()) {
+      result = std::max(result, compare_figures(session.program, evaluation, options.figures, streams));
+    }
+  }
+  session.print_diagnostics(streams);
+  if (result != exit_unusable) streams.out << fmt::format("{}: {} of {} expectations hold\n", file, held, expected);
+  return result;
+}
+
+}  // namespace
+
+int run_check(const CheckOptions& options, Streams streams) {
+  if (!options.figures.empty() && options.files.size() != 1) {
+    complain(streams, "--figures needs exactly one file", Code::bad_command);
+    return exit_unusable;
+  }
+  int result = exit_fine;
+  for (const std::string& file : options.files) result = std::max(result, check_file(file, options, streams));
+  return result;
+}
+
+}  // namespace sprue

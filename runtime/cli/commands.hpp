@@ -1,0 +1,65 @@
+// The commands. Each returns its exit code: 0 fine; 1 evaluated, and something it was asked to hold does not; 2 the input or the
+// command line could not be used. Results go to `out`, diagnostics to `err`.
+#pragma once
+
+#include <ostream>
+#include <string>
+#include <vector>
+
+namespace sprue {
+
+inline constexpr int exit_fine = 0;
+inline constexpr int exit_does_not_hold = 1;
+inline constexpr int exit_unusable = 2;
+
+struct Streams {
+  std::ostream& out;
+  std::ostream& err;
+  bool color = false;   // of diagnostics
+};
+
+struct CheckOptions {
+  std::vector<std::string> files;
+  std::vector<std::string> scenarios;
+  std::string figures;
+};
+int run_check(const CheckOptions& options, Streams streams);
+
+struct ReportOptions {
+  std::string file;
+  std::string scenario;
+  std::string format = "text";
+  std::string out;
+};
+int run_report(const ReportOptions& options, Streams streams);
+
+struct ExplainOptions {
+  std::string file;
+  std::string path;
+  std::string scenario;
+  int depth = 1;
+};
+int run_explain(const ExplainOptions& options, Streams streams);
+
+struct FormatOptions {
+  std::vector<std::string> files;
+  bool check = false;
+};
+int run_format(const FormatOptions& options, Streams streams);
+
+struct DescribeOptions {
+  std::string name;
+};
+int run_describe(const DescribeOptions& options, Streams streams);
+
+struct DumpOptions {
+  std::string stage;   // tree, model, graph
+  std::string file;
+  std::string scenario;
+};
+int run_dump(const DumpOptions& options, Streams streams);
+
+/// The whole command line; what main() calls.
+int run(int argc, const char* const* argv, Streams streams);
+
+}  // namespace sprue

@@ -1,0 +1,19 @@
+// The process: standard streams, color only on a terminal, the exit code.
+#include <cstdlib>
+#include <iostream>
+#include <unistd.h>
+
+#include "runtime/cli/commands.hpp"
+
+int main(int argc, char** argv) {
+  std::ios::sync_with_stdio(false);
+  const char* const no_color = std::getenv("NO_COLOR");
+  const bool color = isatty(STDERR_FILENO) != 0 && (no_color == nullptr || *no_color == '\0');
+  const int result = sprue::run(argc, argv, {std::cout, std::cerr, color});
+  std::cout.flush();
+  if (!std::cout) {
+    std::cerr << "error: the output could not be written\n";
+    return sprue::exit_unusable;
+  }
+  return result;
+}

@@ -1,0 +1,48 @@
+// Opening files and printing diagnostics.
+#include "runtime/cli/session.hpp"
+
+#include <fmt/format.h>
+
+#include "lang/diagnostics/render.hpp"
+#include "runtime/cli/project.hpp"
+
+namespace sprue {
+
+void complain(Streams streams, std::string_view message, Code code, std::string_view help) {
+  streams.err << fmt::format("error: {} [{}]\n", message, info(code).number);
+  if (!help.empty()) streams.err << fmt::format("help: {}\n", help);
+}
+
+void Session::open(const std::string& file, Streams streams) {
+  FileText text = read_file(file);
+  if (!text.problem.empty()) {
+    complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
+    return;
+  }
+  readable = true;
+  const SourceId source = sources.add(file, std::move(text.text));
+  check(program, sources, source, project_loader(project_root(file)), diagnostics);
+}
+
+std::optional<std::uint32_t> Session::scenario(const std::string& name, Streams streams) const {
+  if (name.empty() || name == "base") return none;
+  std::vector<std::string_view> names;
+  for (std::uint32_t i = 0; i < program.scenarios.size(); ++i) {
+    if (program.text(program.scenarios[i].name) == name) return i;
+    names.push_back(program.text(program.scenarios[i].name));
+  }
+  const std::string_view near = nearest(name, names);
+  complain(streams, fmt::format("no scenario is called `{}`", name), Code::no_such_path,
+           near.empty() ? (names.empty() ? std::string("the file declares no scenarios") : fmt::format("scenarios: {}", fmt::join(names, ", ")))
+                        : fmt::format("did you mean `{}`?", near));
+  return std::nullopt;
+}
+
+void Session::print_diagnostics(Streams streams) {
+  diagnostics.settle();
+  RenderOptions options;
+  options.color = streams.color;
+  streams.err << render(diagnostics, sources, options);
+}
+
+}  // namespace sprue

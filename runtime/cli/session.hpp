@@ -1,0 +1,30 @@
+// One file read, checked and, if asked, evaluated, with its diagnostics kept to be printed once.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "lang/check/check.hpp"
+#include "lang/diagnostics/diagnostic.hpp"
+#include "runtime/cli/commands.hpp"
+#include "runtime/ledger/evaluation.hpp"
+
+namespace sprue {
+
+struct Session {
+  Sources sources;
+  Diagnostics diagnostics;
+  Program program;
+  bool readable = false;
+
+  /// Reads and checks. What is wrong is in `diagnostics`; an unreadable file is reported on `streams.err` at once.
+  void open(const std::string& file, Streams streams);
+  /// Index of a scenario by name; none for "" and "base". Nothing (and reported) where there is none of the name.
+  std::optional<std::uint32_t> scenario(const std::string& name, Streams streams) const;
+  void print_diagnostics(Streams streams);
+};
+
+/// `error: …` and `help: …` lines for what has no place in a source.
+void complain(Streams streams, std::string_view message, Code code, std::string_view help = {});
+
+}  // namespace sprue

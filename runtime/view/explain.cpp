@@ -1,0 +1,147 @@
+// Walks what each field used, as recorded by the lowering.
+#include "runtime/view/explain.hpp"
+
+#include <fmt/format.h>
+
+#include "runtime/ledger/shown.hpp"
+#include "runtime/write/number.hpp"
+
+namespace sprue {
+namespace {
+
+class Explainer {
+ public:
+  Explainer(const Program& program, const Sources& sources, const Evaluation& evaluation)
+      : program_(program), sources_(sources), evaluation_(evaluation), lowered_(evaluation.lowered) {}
+
+  void field(InstanceId instance, Slot slot, int level, int depth) {
+    const Instance& of = lowered_.instances.all[instance];
+    const Field& field = program_.kinds[of.kind].fields[slot];
+    const Given* given = lowered_.instances.given(instance, slot);
+    line(level, fmt::format("{}.{} = {}", lowered_.instances.path(program_, instance), program_.text(field.name), value(field.type, of.first_slot + slot)));
+    const FormulaId formula = given != nullptr ? given->formula : field.formula;
+    if (formula != none) {
+      const std::string text = one_line(sources_.text(program_.formulas[formula].span));
+      const bool plain = given != nullptr ? given->literal || given->unknown : field.literal;
+      const Span span = given != nullptr ? given->span : field.span;
+      line(level, fmt::format("  {} {}  ({})", given != nullptr ? (plain ? "given" : "given as") : (plain ? "default" : "formula"), text, place(span)));
+      facts(given != nullptr ? given->facts : field.facts, level);
+    }
+    if (const auto modelled = lowered_.modelled.find(of.first_slot + slot); modelled != lowered_.modelled.end()) {
+      const double model = evaluation_.value(modelled->second);
+      line(level, fmt::format("  the model says {}  ({})", text_of(program_, field.type, model), place(field.span)));
+    }
+    const auto uses = lowered_.dependencies.find(of.first_slot + slot);
+    if (uses == lowered_.dependencies.end() || uses->second.empty()) return;
+    if (depth == 0) {
+      line(level, fmt::format("  from {} more figure{}; see --depth", uses->second.size(), uses->second.size() == 1 ? "" : "s"));
+      return;
+    }
+    for (const Dependency& use : uses->second) dependency(use, level + 1, depth - 1);
+  }
+
+  void ledger(LedgerId id, std::uint32_t category, int level, int depth) {
+    const Ledger& ledger = program_.ledgers[id];
+    const LedgerTotals& totals = lowered_.ledgers[id];
+    const Type type{TypeTag::quantity, ledger.dimension, 0};
+    const std::string_view name = category == none ? "total" : program_.text(ledger.categories[category].name);
+    const GraphId node = category == none ? totals.total : totals.categories[category];
+    line(level, fmt::format("{}.{} = {}", program_.text(ledger.name), name, number(type, node)));
+    if (depth == 0) return;
+    for (std::uint32_t i = 0; i < totals.posting_count; ++i) {
+      const Posting& posting = lowered_.postings[totals.first_posting + i];
+      if (category != none && posting.category != category) continue;
+      std::string on;
+      if (posting.date != no_node) on = fmt::format(" on {}", iso_date(evaluation_.value(posting.date)));
+      line(level + 1, fmt::format("{} posts {} to {}{}  ({})", lowered_.instances.path(program_, posting.instance), number(type, posting.amount),
+                                  program_.text(ledger.categories[posting.category].name), on, place(posting.span)));
+    }
+  }
+
+  std::string out;
+
+ private:
+  void dependency(const Dependency& use, int level, int depth) {
+    if (use.ledger != none) {
+      ledger(use.ledger, use.category, level, depth);
+    } else if (use.exchange != none) {
+      const Exchange& exchange = program_.exchanges[use.exchange];
+      const auto& currencies = program_.units->currencies();
+      line(level, fmt::format("exchange.{0} = {1} {2}  ({3})", program_.text(currencies[exchange.currency].name), lowered_.instances.exchange_rates[use.exchange],
+                              program_.text(currencies[exchange.in].name), place(exchange.span)));
+      facts(exchange.facts, level);
+    } else {
+      field(use.instance, use.slot, level, depth);
+    }
+  }
+
+  void facts(std::uint32_t index, int level) {
+    if (index == none) return;
+    const Facts& facts = program_.facts[index];
+    if (facts.source == 0) return;
+    std::string text = fmt::format("  source: {} \"{}\"", program_.text(facts.source), program_.text(facts.source_text));
+    if (facts.on) text += fmt::format(" on {}", iso_date(*facts.on));
+    if (facts.until) text += fmt::format(" until {}", iso_date(*facts.until));
+    line(level, text);
+  }
+
+  std::string value(const Type& type, std::uint32_t slot) const {
+    const std::uint32_t value = lowered_.slot_values[slot];
+    if (value == slot_missing || value == slot_unset) return "nothing";
+    if (is_number(type)) return number(type, value);
+    if (type.tag == TypeTag::reference || type.tag == TypeTag::optional) return lowered_.instances.path(program_, value);
+    if (type.tag == TypeTag::text) return fmt::format("\"{}\"", program_.text(value));
+    return type.tag == TypeTag::series ? "a series" : type.tag == TypeTag::table || type.tag == TypeTag::curve ? "a table" : "a list";
+  }
+
+  std::string number(const Type& type, GraphId node) const {
+    if (evaluation_.absent(node)) return "unknown";
+    return text_of(program_, type, evaluation_.value(node)) + (evaluation_.incomplete(node) ? " (incomplete)" : "");
+  }
+
+  std::string place(Span span) const {
+    return fmt::format("{}:{}", sources_[span.source].name, sources_.position(span.source, span.begin).line);
+  }
+
+  static std::string one_line(std::string_view text) {
+    std::string out;
+    bool space = false;
+    bool comment = false;
+    for (const char c : text) {
+      if (c == '#') comment = true;
+      if (c == '\n') comment = false;
+      if (comment || c == ' ' || c == '\n' || c == '\r' || c == '\t') {
+        space = true;
+        continue;
+      }
+      if (space && !out.empty()) out += ' ';
+      space = false;
+      out += c;
+    }
+    return out;
+  }
+
+  void line(int level, const std::string& text) { out += std::string(static_cast<std::size_t>(2 * level), ' ') + text + "\n"; }
+
+  const Program& program_;
+  const Sources& sources_;
+  const Evaluation& evaluation_;
+  const Lowered& lowered_;
+};
+
+}  // namespace
+
+std::string explain(const Program& program, const Sources& sources, const Evaluation& evaluation, PathTarget target, int depth) {
+  Explainer explainer(program, sources, evaluation);
+  explainer.field(target.instance, target.slot, 0, depth);
+  return std::move(explainer.out);
+}
+
+std::string explain_ledger(const Program& program, const Sources& sources, const Evaluation& evaluation, LedgerId ledger,
+                           std::uint32_t category, int depth) {
+  Explainer explainer(program, sources, evaluation);
+  explainer.ledger(ledger, category, 0, depth);
+  return std::move(explainer.out);
+}
+
+}  // namespace sprue

@@ -1,0 +1,105 @@
+// Collecting figures and writing them one a line.
+#include "runtime/view/figures.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <map>
+
+#include "runtime/ledger/shown.hpp"
+#include "runtime/write/number.hpp"
+
+namespace sprue {
+namespace {
+
+class Collector {
+ public:
+  Collector(const Program& program, const Evaluation& evaluation) : program_(program), evaluation_(evaluation), lowered_(evaluation.lowered) {}
+
+  std::vector<Figure> run() {
+    for (const Headline& headline : lowered_.headlines) {
+      const Instance& instance = lowered_.instances.all[headline.instance];
+      const Field& field = program_.kinds[instance.kind].fields[headline.slot];
+      node(fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name)), field.type, headline.node);
+    }
+    for (LedgerId id = 0; id < lowered_.ledgers.size(); ++id) ledger(id);
+    for (const ListingTable& table : lowered_.listings) listing(table);
+    std::sort(figures_.begin(), figures_.end(), [](const Figure& a, const Figure& b) { return a.path < b.path; });
+    return std::move(figures_);
+  }
+
+ private:
+  void node(std::string path, const Type& type, GraphId id) {
+    figures_.push_back({std::move(path), type, evaluation_.value(id), {}, evaluation_.incomplete(id), evaluation_.absent(id)});
+  }
+
+  void ledger(LedgerId id) {
+    const Ledger& ledger = program_.ledgers[id];
+    const LedgerTotals& totals = lowered_.ledgers[id];
+    const std::string_view name = program_.text(ledger.name);
+    const Type type{TypeTag::quantity, ledger.dimension, 0};
+    node(fmt::format("{}.total", name), type, totals.total);
+    for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) node(fmt::format("{}.{}", name, program_.text(ledger.categories[c].name)), type, totals.categories[c]);
+    struct Sum {
+      double value = 0;
+      bool incomplete = false;
+    };
+    std::map<std::string, Sum> sums;
+    for (std::uint32_t i = 0; i < totals.posting_count; ++i) {
+      const Posting& posting = lowered_.postings[totals.first_posting + i];
+      const bool out = ledger.categories[posting.category].direction == Direction::out;
+      const bool absent = evaluation_.absent(posting.amount) || (posting.date != no_node && evaluation_.absent(posting.date));
+      const auto add = [&](const std::string& path, double amount) {
+        Sum& sum = sums[path];
+        sum.incomplete = sum.incomplete || absent || evaluation_.incomplete(posting.amount);
+        if (!absent) sum.value += amount;
+      };
+      const double amount = evaluation_.value(posting.amount);
+      const InstanceId root = lowered_.instances.root(posting.instance);
+      add(fmt::format("{}.items.{}", name, lowered_.instances.path(program_, root)), out ? -amount : amount);
+      if (posting.date != no_node && !absent) {
+        const std::string month = iso_date(evaluation_.value(posting.date)).substr(0, 7);
+        add(fmt::format("{}.months.{}.{}", name, month, program_.text(ledger.categories[posting.category].name)), amount);
+      }
+    }
+    for (const auto& [path, sum] : sums) figures_.push_back({path, type, sum.value, {}, sum.incomplete, false});
+  }
+
+  void listing(const ListingTable& table) {
+    const Listing& listing = program_.listings[table.listing];
+    for (std::size_t row = 0; row < table.rows.size(); ++row) {
+      for (std::size_t c = 0; c < listing.columns.size(); ++c) {
+        const ListingCell& cell = table.cells[row * listing.columns.size() + c];
+        std::string path = fmt::format("{}.{}.{}", program_.text(listing.name), lowered_.instances.path(program_, table.rows[row]), program_.text(listing.columns[c].name));
+        if (cell.value == no_node) continue;
+        if (is_number(cell.type)) {
+          node(std::move(path), cell.type, cell.value);
+        } else if (cell.type.tag == TypeTag::reference || cell.type.tag == TypeTag::optional) {
+          figures_.push_back({std::move(path), cell.type, 0, lowered_.instances.path(program_, cell.value), false, false});
+        } else {
+          figures_.push_back({std::move(path), cell.type, 0, std::string(program_.text(cell.value)), false, false});
+        }
+      }
+    }
+  }
+
+  const Program& program_;
+  const Evaluation& evaluation_;
+  const Lowered& lowered_;
+  std::vector<Figure> figures_;
+};
+
+}  // namespace
+
+std::vector<Figure> figures_of(const Program& program, const Evaluation& evaluation) { return Collector(program, evaluation).run(); }
+
+std::string figure_lines(const Program& program, const std::vector<Figure>& figures) {
+  std::string out;
+  for (const Figure& figure : figures) {
+    std::string value = figure.absent ? "unknown" : figure.text.empty() ? text_of(program, figure.type, figure.value) : figure.text;
+    std::replace_if(value.begin(), value.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
+    out += fmt::format("{} = {}{}\n", figure.path, value, figure.incomplete && !figure.absent ? " incomplete" : "");
+  }
+  return out;
+}
+
+}  // namespace sprue

@@ -1,0 +1,26 @@
+// Every figure of an evaluated scenario under its path: headlines, ledgers by category, item and month, listings.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "runtime/ledger/evaluation.hpp"
+
+namespace sprue {
+
+struct Figure {
+  std::string path;
+  Type type{};
+  double value = 0;        // in base units; of texts unused
+  std::string text;        // of references and texts
+  bool incomplete = false;
+  bool absent = false;
+};
+
+/// Sorted by path.
+std::vector<Figure> figures_of(const Program& program, const Evaluation& evaluation);
+
+/// The canonical, diffable form: `path = value unit` a line, sorted, nothing aligned.
+std::string figure_lines(const Program& program, const std::vector<Figure>& figures);
+
+}  // namespace sprue

@@ -1,0 +1,13 @@
+// Numbers and dates as text.
+#pragma once
+
+#include <string>
+
+namespace sprue {
+
+/// Fixed decimals, rounded half away from zero on the shortest decimal that stands for the value; never "-0.00".
+std::string decimal(double value, int places);
+/// Days since 1970-01-01 as "2026-10-05".
+std::string iso_date(double days);
+
+}  // namespace sprue
