@@ -70,6 +70,10 @@ FormulaId Checker::check_number(TreeRef ref) {
   const Number number = program_.trees[ref.tree].numbers[data(ref)];
   const Unit* unit = read_unit(number.unit, span(ref));
   if (unit == nullptr) return error(span(ref));
+  if (unit->bare_money && number.value != 0) {
+    report(Code::unknown_unit, span(ref), "an amount of money without a currency").help.push_back("write the currency's code, for example EUR; only `0 money` needs none");
+    return error(span(ref));
+  }
   Formula formula;
   formula.op = FormulaOp::constant;
   formula.type = {unit->point ? TypeTag::point : TypeTag::quantity, unit->dimension, 0};

@@ -83,7 +83,7 @@ void Checker::add_field(KindId id, TreeRef ref) {
   }
   const TypeTag tag = field.type.tag;
   const bool may_lack = tag == TypeTag::optional || tag == TypeTag::many || tag == TypeTag::list || tag == TypeTag::set ||
-                        tag == TypeTag::text;
+                        tag == TypeTag::text || tag == TypeTag::table || tag == TypeTag::curve;
   field.required = !has_default && !may_lack;
   if (field.is_final && !has_default) {
     report(Code::final_field, field.span, fmt::format("the final field `{}` needs a formula", text(field.name)))

@@ -113,6 +113,13 @@ const Unit* Units::unit(Symbol text, Problem& problem) {
   }
   const std::vector<Term> terms = terms_of(symbols_[text]);
   for (const Term& term : terms) {
+    if (term.name == "money") {
+      whole.bare_money = true;
+      DimensionId money = ratio;
+      dimensions_.power(dimensions_.money, 12 * term.power, money);
+      whole.dimension = dimensions_.multiply(whole.dimension, money);
+      continue;
+    }
     const auto found = units_.find(symbols_.intern(term.name));
     if (found == units_.end()) {
       problem.text = fmt::format("unknown unit `{}`", term.name);

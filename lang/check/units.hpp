@@ -22,6 +22,7 @@ struct Unit {
   bool point = false;                    // literals are points: degrees, not differences
   std::uint32_t currency = no_currency;  // the one currency in it …
   int currency_power = 0;                // … and its power
+  bool bare_money = false;               // `money` without a currency: only nothing is the same in all of them
 };
 
 struct Currency {

@@ -19,9 +19,9 @@ double ceiling(double x) { return core::ceiling(x); }
 double floor(double x) { return core::floor(x); }
 double round(double x) { return core::round(x); }
 
-bool near_equal(double a, double b) { return core::near_equal(a, b); }
-bool near_less(double a, double b) { return core::near_less(a, b); }
-bool near_less_equal(double a, double b) { return core::near_less_equal(a, b); }
+bool near_equal(double a, double b) { return core::near_equal(a, b) != 0.0; }
+bool near_less(double a, double b) { return core::near_less(a, b) != 0.0; }
+bool near_less_equal(double a, double b) { return core::near_less_equal(a, b) != 0.0; }
 
 namespace {
 

@@ -176,22 +176,23 @@ SPRUE_CORE double power(double base, double exponent) {
   const double bounded = above > 0x1p65 ? 0x1p65 : above;  // decides the result as well as anything beyond
   const Wide logarithm = wide_logarithm(size);
   const Wide p = product(logarithm.high, bounded);
-  double result = exponential(Wide{p.high, p.low + logarithm.low * bounded});
-  // At 0 and infinity the logarithm is infinite.
-  const double growing = exponent > 0.0 ? infinity : 0.0;
-  const double shrinking = exponent > 0.0 ? 0.0 : infinity;
-  result = size == 0.0 ? shrinking : result;
-  result = size == infinity ? growing : result;
-  // Whole and odd exponents; from 2^52 on every double is whole, from 2^53 on even.
+  const double inside = exponential(Wide{p.high, p.low + logarithm.low * bounded});
+  // The logarithm does not serve 0 and infinity.
+  const double of_zero = exponent > 0.0 ? 0.0 : infinity;
+  const double of_infinity = exponent > 0.0 ? infinity : 0.0;
+  const double of_finite = size == 0.0 ? of_zero : inside;
+  const double positive = size == infinity ? of_infinity : of_finite;
+  // Whole and odd exponents; from 2^52 on every double is whole, from 2^53 on even. The differences are 0 for whole numbers.
   const double magnitude = std::fabs(exponent);
   const double half = 0.5 * magnitude;
-  const bool whole = magnitude >= 0x1p52 || (magnitude + 0x1p52) - 0x1p52 == magnitude;
-  const bool half_whole = half >= 0x1p52 || (half + 0x1p52) - 0x1p52 == half;
-  const bool negative = base < 0.0 || (base == 0.0 && 1.0 / base < 0.0);
-  result = negative && whole && !half_whole ? -result : result;
-  result = base < 0.0 && !whole && size < infinity ? not_a_number : result;
-  result = base != base || exponent != exponent ? not_a_number : result;
-  return exponent == 0.0 || base == 1.0 ? 1.0 : result;
+  const double fraction = magnitude < 0x1p52 ? ((magnitude + 0x1p52) - 0x1p52) - magnitude : 0.0;
+  const double half_fraction = half < 0x1p52 ? ((half + 0x1p52) - 0x1p52) - half : 0.0;
+  const double of_odd = half_fraction != 0.0 ? std::copysign(positive, base) : positive;
+  const double of_broken = base < 0.0 ? (size < infinity ? not_a_number : positive) : positive;
+  const double result = fraction == 0.0 ? of_odd : of_broken;
+  const double checked = base == base ? result : base;
+  const double of_one = base == 1.0 ? 1.0 : (exponent == exponent ? checked : exponent);
+  return exponent == 0.0 ? 1.0 : of_one;
 }
 
 /// The nearest whole number, ties to even; x itself where every double is whole.
@@ -203,42 +204,52 @@ SPRUE_CORE double nearest(double x) {
 
 /// Whether x counts as the whole number nearest to it. Halfway, where the tolerance has grown that large, it does not.
 SPRUE_CORE bool snaps(double x, double whole) {
-  const double distance = std::fabs(x - whole);
   const double size = std::fabs(x);
-  return distance <= tolerance * (size > 1.0 ? size : 1.0) && distance < 0.5;
+  const double allowed = tolerance * (size > 1.0 ? size : 1.0);
+  return std::fabs(x - whole) <= (allowed < 0.5 ? allowed : 0x1.fffffffffffffp-2);
 }
 
 // Adding 0 turns -0 into 0.
 SPRUE_CORE double ceiling(double x) {
   const double whole = nearest(x);
-  return (whole < x && !snaps(x, whole) ? whole + 1.0 : whole) + 0.0;
+  const double above = whole < x ? whole + 1.0 : whole;
+  return (snaps(x, whole) ? whole : above) + 0.0;
 }
 
 SPRUE_CORE double floor(double x) {
   const double whole = nearest(x);
-  return (whole > x && !snaps(x, whole) ? whole - 1.0 : whole) + 0.0;
+  const double below = whole > x ? whole - 1.0 : whole;
+  return (snaps(x, whole) ? whole : below) + 0.0;
 }
 
 SPRUE_CORE double round(double x) {
   const double whole = nearest(x);
-  const double up = x - whole == 0.5 && x > 0.0 ? whole + 1.0 : whole;
-  return (x - whole == -0.5 && x < 0.0 ? whole - 1.0 : up) + 0.0;
+  return (std::fabs(x - whole) == 0.5 ? x + std::copysign(0.5, x) : whole) + 0.0;
 }
 
-/// Infinities are near themselves only.
-SPRUE_CORE bool near_equal(double a, double b) {
+/// Whether two numbers differ by no more than the tolerance. Infinities are near nothing.
+SPRUE_CORE bool near(double a, double b) {
   const double size_a = std::fabs(a);
   const double size_b = std::fabs(b);
-  const double distance = std::fabs(a - b);
-  return a == b || (distance <= tolerance * (size_a > size_b ? size_a : size_b) && distance < infinity);
+  const double allowed = tolerance * (size_a > size_b ? size_a : size_b);
+  return std::fabs(a - b) <= (allowed < infinity ? allowed : 0.0);
 }
 
-SPRUE_CORE bool near_less(double a, double b) { return a < b && !near_equal(a, b); }
-SPRUE_CORE bool near_less_equal(double a, double b) { return a < b || near_equal(a, b); }
+// Flags are 1 and 0.
+SPRUE_CORE double flag(bool holds) { return holds ? 1.0 : 0.0; }
+SPRUE_CORE double near_equal(double a, double b) { return a == b ? 1.0 : flag(near(a, b)); }
+SPRUE_CORE double near_less(double a, double b) { return near(a, b) ? 0.0 : flag(a < b); }
+SPRUE_CORE double near_less_equal(double a, double b) { return near(a, b) ? 1.0 : flag(a <= b); }
 
 /// Not a number where either is not: a fault must not vanish in a comparison of sizes.
-SPRUE_CORE double minimum(double a, double b) { return b < a || b != b ? b : a; }
-SPRUE_CORE double maximum(double a, double b) { return a < b || b != b ? b : a; }
+SPRUE_CORE double minimum(double a, double b) {
+  const double least = b < a ? b : a;
+  return b == b ? least : b;
+}
+SPRUE_CORE double maximum(double a, double b) {
+  const double greatest = a < b ? b : a;
+  return b == b ? greatest : b;
+}
 
 }  // namespace sprue::arithmetic::core
 

@@ -44,7 +44,9 @@ Lowered Lowerer::run() {
 
 /// References to what the scenario removed, whether or not a figure needs them.
 void Lowerer::check_references() {
-  for (const Given* given : out_.instances.givens) {
+  for (const std::uint32_t at : out_.instances.given_at) {
+    if (at == none) continue;
+    const Given* given = out_.instances.givens[at];
     Frame frame;
     const Formula& f = formula(given->formula);
     if (f.op == FormulaOp::instance) lower_reference(given->formula, frame);
@@ -84,8 +86,10 @@ Check Lowerer::comparison_check(Code code, FormulaId condition, Frame& frame) {
   const Formula& f = formula(condition);
   const auto op = static_cast<Op>(f.a);
   if (f.op == FormulaOp::arithmetic && (op == Op::near_less || op == Op::near_less_equal || op == Op::near_equal)) {
-    check.left = lower(argument(condition, 0), frame);
-    check.right = lower(argument(condition, 1), frame);
+    // `a > b` is held as `b < a`; the sides are those of the text.
+    const bool turned = formula(argument(condition, 1)).span.begin < formula(argument(condition, 0)).span.begin;
+    check.left = lower(argument(condition, turned ? 1 : 0), frame);
+    check.right = lower(argument(condition, turned ? 0 : 1), frame);
   }
   return check;
 }
@@ -211,7 +215,10 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
       lists_.push_back(std::move(list));
       return static_cast<std::uint32_t>(lists_.size() - 1);
     }
-    default: missing_at_ = field.span; return slot_missing;
+    default:
+      missing_at_ = field.span;
+      missing_field_ = {id, slot};
+      return slot_missing;
   }
 }
 
@@ -252,11 +259,21 @@ void Lowerer::report_cycle(std::uint32_t slot, std::size_t from) {
 }
 
 void Lowerer::report_missing(Span span) {
+  const auto [id, slot] = missing_field_;
+  const bool field = id != none && program_.kinds[instance(id).kind].fields[slot].span == missing_at_;
+  const Span at = field ? program_.drafts[instance(id).draft].span : missing_at_;
   for (const Diagnostic& other : diagnostics_.list()) {
-    if (info(other.code).severity == Severity::error && other.span == missing_at_) return;
+    if (info(other.code).severity == Severity::error && other.span == at) return;
   }
-  Diagnostic& diagnostic = diagnostics_.report(Code::missing_value, missing_at_, "this is absent and something needs it");
-  if (!(span == missing_at_)) diagnostic.labels.push_back({span, "needed here"});
+  if (field) {
+    const std::string_view name = program_.text(program_.kinds[instance(id).kind].fields[slot].name);
+    Diagnostic& diagnostic = diagnostics_.report(Code::missing_value, at, fmt::format("`{}.{}` is not given, and something needs it", path(id), name));
+    diagnostic.labels.push_back({span, "needed here"});
+    diagnostic.help.push_back(fmt::format("add `{}: …`", name));
+    return;
+  }
+  Diagnostic& diagnostic = diagnostics_.report(Code::missing_value, at, "this is absent and something needs it");
+  if (!(span == at)) diagnostic.labels.push_back({span, "needed here"});
   diagnostic.help.push_back("say what to take instead: `(…) otherwise VALUE`, or test it with `given(…)`");
 }
 

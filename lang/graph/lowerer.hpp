@@ -95,6 +95,7 @@ class Lowerer {
   std::vector<std::pair<InstanceId, Slot>> stack_;                 // fields under way
   std::vector<std::vector<Dependency>> recording_;
   Span missing_at_{};
+  std::pair<InstanceId, Slot> missing_field_{none, 0};
   bool too_large_ = false;
 };
 

@@ -52,7 +52,8 @@ struct k_places : key<'p', 'l', 'a', 'c', 'e', 's'> {};
 struct k_x : key<'x'> {};
 
 struct joining_word : sor<k_and, k_or, k_not, k_otherwise, k_then, k_else, k_for, k_where, k_if, k_is> {};
-struct no_unit_word : sor<joining_word, k_within, k_from, k_until, k_on, k_as, k_x> {};
+struct k_zero : key<'z', 'e', 'r', 'o'> {};
+struct no_unit_word : sor<joining_word, k_zero, k_within, k_from, k_until, k_on, k_as, k_x> {};
 
 // Leaves.
 struct name : word {};
@@ -213,7 +214,7 @@ struct use_module : dotted {};
 struct use_target : sor<use_file, use_module> {};
 struct use : if_must<head<'u', 's', 'e'>, use_target, statement_end> {};
 struct dimension : if_must<head<'d', 'i', 'm', 'e', 'n', 's', 'i', 'o', 'n'>, need_name, opt<sp, equals, sp, must<need_dims>>, statement_end> {};
-struct zero : if_must<seq<key<'z', 'e', 'r', 'o'>, blanks>, need_expr<sp>> {};
+struct zero : if_must<seq<k_zero, blanks>, need_expr<sp>> {};
 struct base_unit_rest : if_must<one<':'>, sp, need_dims> {};
 struct derived_unit_rest : if_must<equals, sp, need_expr<sp>, opt<sp, zero>> {};
 struct unit_rest : sor<base_unit_rest, derived_unit_rest> {};

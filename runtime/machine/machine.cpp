@@ -1,45 +1,52 @@
-// One lane, every node.
+// Spreads the blocks over threads.
 #include "runtime/machine/machine.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <stdexcept>
+#include <thread>
 
-#include "lang/graph/builder.hpp"
+#include "runtime/machine/worker.hpp"
 
 namespace sprue {
 namespace {
-double lowest(const Graph& graph, const GraphNode& node, const std::vector<double>& values, bool date) {
-  std::vector<std::pair<double, double>> steps;
-  for (GraphId i = 0; i + 1 < node.b; i += 2) steps.emplace_back(values[graph.operands[node.a + i]], values[graph.operands[node.a + i + 1]]);
-  std::stable_sort(steps.begin(), steps.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-  double sum = 0;
-  double least = 0;
-  double at = steps.empty() ? 0 : steps[0].first;
-  for (std::size_t i = 0; i < steps.size(); ++i) {
-    sum += steps[i].second;
-    if (i + 1 < steps.size() && steps[i + 1].first == steps[i].first) continue;
-    if (sum < least) {
-      least = sum;
-      at = steps[i].first;
+
+std::vector<const double*> find_inputs(const Plan& plan, const Lanes& lanes) {
+  std::vector<const double*> inputs;
+  inputs.reserve(plan.inputs().size());
+  for (const std::uint32_t input : plan.inputs()) {
+    const auto given = std::find_if(lanes.varying.begin(), lanes.varying.end(),
+                                    [input](const LaneInput& lane_input) { return lane_input.input == input; });
+    if (given == lanes.varying.end() || given->values.size() != lanes.count) {
+      throw std::invalid_argument("a varying input without a value for each lane");
     }
+    inputs.push_back(given->values.data());
   }
-  return date ? at : least;
+  return inputs;
 }
+
 }  // namespace
 
-std::vector<double> evaluate_all(const Graph& graph) {
-  std::vector<double> values(graph.size());
-  for (GraphId id = 0; id < graph.size(); ++id) {
-    const GraphNode& node = graph.nodes[id];
-    switch (node.op) {
-      case Op::constant: values[id] = graph.constants[node.a]; break;
-      case Op::input: values[id] = graph.inputs[node.a]; break;
-      case Op::lowest:
-      case Op::lowest_date: values[id] = lowest(graph, node, values, node.op == Op::lowest_date); break;
-      default: values[id] = apply(node.op, values[node.a], values[node.b], values[node.c]);
+Results evaluate(const Plan& plan, const Lanes& lanes, const MachineOptions& options) {
+  const std::size_t block = std::max<std::size_t>(options.block, 1);
+  Results results;
+  results.lanes = lanes.count;
+  results.blocks = (lanes.count + block - 1) / block;
+  results.values.resize(plan.outputs().size() * lanes.count);
+  const std::vector<const double*> inputs = find_inputs(plan, lanes);
+  const auto work = [&](std::size_t first_block, std::size_t after) {
+    Worker worker(plan, inputs, results.values.data(), lanes.count, std::min(block, lanes.count));
+    for (std::size_t i = first_block; i < after; ++i) {
+      worker.run(i * block, std::min(block, lanes.count - i * block));
     }
+  };
+  const std::size_t threads = std::clamp<std::size_t>(options.threads, 1, std::max<std::size_t>(results.blocks, 1));
+  std::vector<std::thread> others;
+  for (std::size_t i = 1; i < threads; ++i) {
+    others.emplace_back(work, results.blocks * i / threads, results.blocks * (i + 1) / threads);
   }
-  return values;
+  work(0, results.blocks / threads);
+  for (std::thread& other : others) other.join();
+  return results;
 }
 
 }  // namespace sprue
