@@ -11,15 +11,18 @@ namespace sprue {
 namespace {
 
 std::vector<const double*> find_inputs(const Plan& plan, const Lanes& lanes) {
+  std::vector<const double*> given;  // by input
+  for (const LaneInput& varying : lanes.varying) {
+    if (varying.input >= given.size()) given.resize(std::size_t{varying.input} + 1, nullptr);
+    if (varying.values.size() == lanes.count) given[varying.input] = varying.values.data();
+  }
   std::vector<const double*> inputs;
   inputs.reserve(plan.inputs().size());
   for (const std::uint32_t input : plan.inputs()) {
-    const auto given = std::find_if(lanes.varying.begin(), lanes.varying.end(),
-                                    [input](const LaneInput& lane_input) { return lane_input.input == input; });
-    if (given == lanes.varying.end() || given->values.size() != lanes.count) {
+    if (lanes.count > 0 && (input >= given.size() || given[input] == nullptr)) {
       throw std::invalid_argument("a varying input without a value for each lane");
     }
-    inputs.push_back(given->values.data());
+    inputs.push_back(lanes.count > 0 ? given[input] : nullptr);
   }
   return inputs;
 }
@@ -28,11 +31,11 @@ std::vector<const double*> find_inputs(const Plan& plan, const Lanes& lanes) {
 
 Results evaluate(const Plan& plan, const Lanes& lanes, const MachineOptions& options) {
   const std::size_t block = std::max<std::size_t>(options.block, 1);
+  const std::vector<const double*> inputs = find_inputs(plan, lanes);
   Results results;
   results.lanes = lanes.count;
   results.blocks = (lanes.count + block - 1) / block;
   results.values.resize(plan.outputs().size() * lanes.count);
-  const std::vector<const double*> inputs = find_inputs(plan, lanes);
   const auto work = [&](std::size_t first_block, std::size_t after) {
     Worker worker(plan, inputs, results.values.data(), lanes.count, std::min(block, lanes.count));
     for (std::size_t i = first_block; i < after; ++i) {

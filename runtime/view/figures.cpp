@@ -19,7 +19,7 @@ class Collector {
     for (const Headline& headline : lowered_.headlines) {
       const Instance& instance = lowered_.instances.all[headline.instance];
       const Field& field = program_.kinds[instance.kind].fields[headline.slot];
-      node(fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name)), field.type, headline.node);
+      node(fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name)), field.type, headline.node, field.span);
     }
     for (LedgerId id = 0; id < lowered_.ledgers.size(); ++id) ledger(id);
     for (const ListingTable& table : lowered_.listings) listing(table);
@@ -28,8 +28,8 @@ class Collector {
   }
 
  private:
-  void node(std::string path, const Type& type, GraphId id) {
-    figures_.push_back({std::move(path), type, evaluation_.value(id), {}, evaluation_.incomplete(id), evaluation_.absent(id)});
+  void node(std::string path, const Type& type, GraphId id, Span span) {
+    figures_.push_back({std::move(path), type, evaluation_.value(id), {}, evaluation_.incomplete(id), evaluation_.absent(id), span});
   }
 
   void ledger(LedgerId id) {
@@ -37,8 +37,8 @@ class Collector {
     const LedgerTotals& totals = lowered_.ledgers[id];
     const std::string_view name = program_.text(ledger.name);
     const Type type{TypeTag::quantity, ledger.dimension, 0};
-    node(fmt::format("{}.total", name), type, totals.total);
-    for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) node(fmt::format("{}.{}", name, program_.text(ledger.categories[c].name)), type, totals.categories[c]);
+    node(fmt::format("{}.total", name), type, totals.total, ledger.span);
+    for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) node(fmt::format("{}.{}", name, program_.text(ledger.categories[c].name)), type, totals.categories[c], ledger.span);
     struct Sum {
       double value = 0;
       bool incomplete = false;
@@ -61,7 +61,7 @@ class Collector {
         add(fmt::format("{}.months.{}.{}", name, month, program_.text(ledger.categories[posting.category].name)), amount);
       }
     }
-    for (const auto& [path, sum] : sums) figures_.push_back({path, type, sum.value, {}, sum.incomplete, false});
+    for (const auto& [path, sum] : sums) figures_.push_back({path, type, sum.value, {}, sum.incomplete, false, ledger.span});
   }
 
   void listing(const ListingTable& table) {
@@ -72,11 +72,11 @@ class Collector {
         std::string path = fmt::format("{}.{}.{}", program_.text(listing.name), lowered_.instances.path(program_, table.rows[row]), program_.text(listing.columns[c].name));
         if (cell.value == no_node) continue;
         if (is_number(cell.type)) {
-          node(std::move(path), cell.type, cell.value);
+          node(std::move(path), cell.type, cell.value, listing.span);
         } else if (cell.type.tag == TypeTag::reference || cell.type.tag == TypeTag::optional) {
-          figures_.push_back({std::move(path), cell.type, 0, lowered_.instances.path(program_, cell.value), false, false});
+          figures_.push_back({std::move(path), cell.type, 0, lowered_.instances.path(program_, cell.value), false, false, listing.span});
         } else {
-          figures_.push_back({std::move(path), cell.type, 0, std::string(program_.text(cell.value)), false, false});
+          figures_.push_back({std::move(path), cell.type, 0, std::string(program_.text(cell.value)), false, false, listing.span});
         }
       }
     }

@@ -15,6 +15,7 @@ struct Figure {
   std::string text;        // of references and texts
   bool incomplete = false;
   bool absent = false;
+  Span span{};             // the formula or ledger behind it
 };
 
 /// Sorted by path.

@@ -38,6 +38,15 @@ std::string decimal(double value, int places) {
   return value < 0 && !zero ? "-" + digits : digits;
 }
 
+std::string grouped(std::string text) {
+  const std::size_t begin = !text.empty() && text[0] == '-' ? 1 : 0;
+  std::size_t end = begin;
+  while (end < text.size() && text[end] >= '0' && text[end] <= '9') ++end;
+  if (end < text.size() && text[end] == '-') return text;  // a date
+  for (std::size_t at = end; at > begin + 3; at -= 3) text.insert(at - 3, ",");
+  return text;
+}
+
 std::string iso_date(double days) {
   const arithmetic::Civil day = arithmetic::civil_from_days(static_cast<long>(arithmetic::floor(days)));
   return fmt::format("{:04}-{:02}-{:02}", day.year, day.month, day.day);

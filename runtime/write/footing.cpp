@@ -1,0 +1,53 @@
+// Largest remainders.
+#include "runtime/write/footing.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <numeric>
+
+#include "runtime/write/number.hpp"
+
+namespace sprue {
+namespace {
+
+double scale_of(int places) {
+  double scale = 1;
+  for (int i = 0; i < places; ++i) scale *= 10;
+  return scale;
+}
+
+/// The value in last places as the plain number writer would show it.
+long long last_places(double value, int places) {
+  std::string digits = decimal(value, places);
+  digits.erase(std::remove(digits.begin(), digits.end(), '.'), digits.end());
+  return std::strtoll(digits.c_str(), nullptr, 10);
+}
+
+}  // namespace
+
+std::vector<long long> foot(const std::vector<double>& values, double total, int places) {
+  const double scale = scale_of(places);
+  std::vector<long long> units;
+  std::vector<double> remainders;
+  for (const double value : values) {
+    units.push_back(static_cast<long long>(std::floor(value * scale)));
+    remainders.push_back(value * scale - static_cast<double>(units.back()));
+  }
+  const long long wanted = last_places(total, places);
+  long long missing = wanted - std::accumulate(units.begin(), units.end(), 0LL);
+  // Where the rows do not sum to the total by themselves, nothing sensible can be shifted: show them as they are.
+  if (missing < 0 || missing > static_cast<long long>(values.size())) {
+    for (std::size_t i = 0; i < values.size(); ++i) units[i] = last_places(values[i], places);
+    return units;
+  }
+  std::vector<std::size_t> order(values.size());
+  std::iota(order.begin(), order.end(), 0U);
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return remainders[a] > remainders[b]; });
+  for (std::size_t i = 0; missing > 0; ++i, --missing) ++units[order[i]];
+  return units;
+}
+
+double from_last_places(long long units, int places) { return static_cast<double>(units) / scale_of(places); }
+
+}  // namespace sprue

@@ -1,0 +1,63 @@
+// GitHub-flavored Markdown; everything a scenario says is escaped.
+#include <fmt/format.h>
+
+#include "runtime/write/write.hpp"
+
+namespace sprue {
+namespace {
+
+std::string escaped(std::string_view text) {
+  std::string out;
+  for (const char c : visible(text)) {
+    if (c == '<') out += "&lt;";
+    else if (c == '>') out += "&gt;";
+    else if (c == '&') out += "&amp;";
+    else if (c == '|' || c == '*' || c == '_' || c == '`' || c == '[' || c == ']' || c == '\\' || c == '#' || c == '~') out += fmt::format("\\{}", c);
+    else out += c;
+  }
+  return out;
+}
+
+void table(const Table& from, std::string& out) {
+  const auto cells = shown_cells(from, true, true);
+  bool foots = false;
+  if (!from.title.empty()) out += fmt::format("**{}**\n\n", escaped(from.title));
+  std::string rule = "|";
+  out += "|";
+  for (const TableColumn& column : from.columns) {
+    foots = foots || column.foots;
+    out += fmt::format(" {}{} |", escaped(column.title), column.unit.empty() ? "" : fmt::format(" ({})", escaped(column.unit)));
+    rule += column.number ? " ---: |" : " --- |";
+  }
+  out += "\n" + rule + "\n";
+  for (std::size_t r = 0; r < cells.size(); ++r) {
+    out += "|";
+    for (const std::string& cell : cells[r]) out += from.rows[r].total && !cell.empty() ? fmt::format(" **{}** |", escaped(cell)) : fmt::format(" {} |", escaped(cell));
+    out += "\n";
+  }
+  if (foots) out += fmt::format("\n{}\n", footing_note);
+  out += "\n";
+}
+
+}  // namespace
+
+std::string write_markdown(const Document& document) {
+  std::string out;
+  for (const Block& block : document) {
+    if (const auto* heading = std::get_if<Heading>(&block)) {
+      out += fmt::format("{} {}\n\n", heading->level == 1 ? "#" : "##", escaped(heading->text));
+    } else if (const auto* paragraph = std::get_if<Paragraph>(&block)) {
+      out += escaped(paragraph->text) + "\n\n";
+    } else if (const auto* figures = std::get_if<KeyFigures>(&block)) {
+      out += "| Figure | Value | Definition |\n| --- | ---: | --- |\n";
+      for (const KeyFigure& figure : figures->figures) out += fmt::format("| {} | {} | {} |\n", escaped(figure.title), escaped(figure.value), escaped(figure.definition));
+      out += "\n";
+    } else {
+      table(std::get<Table>(block), out);
+    }
+  }
+  while (out.size() > 1 && out[out.size() - 2] == '\n') out.pop_back();
+  return out;
+}
+
+}  // namespace sprue

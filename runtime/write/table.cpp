@@ -1,0 +1,71 @@
+// Cells as shown: decimals, grouping, footing; hostile characters made visible.
+#include <fmt/format.h>
+
+#include "runtime/write/footing.hpp"
+#include "runtime/write/number.hpp"
+#include "runtime/write/write.hpp"
+
+namespace sprue {
+
+std::string visible(std::string_view text) {
+  std::string out;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto c = static_cast<unsigned char>(text[i]);
+    if (c < 0x20 || c == 0x7F) {
+      out += c == '\n' || c == '\t' ? std::string(" ") : fmt::format("\\u{{{:X}}}", c);
+      continue;
+    }
+    // U+200E, U+200F, U+202A to U+202E and U+2066 to U+2069 turn the reading direction.
+    if (c == 0xE2 && i + 2 < text.size()) {
+      const auto b = static_cast<unsigned char>(text[i + 1]);
+      const auto d = static_cast<unsigned char>(text[i + 2]);
+      const unsigned code = ((c & 0x0FU) << 12U) | ((b & 0x3FU) << 6U) | (d & 0x3FU);
+      if (code == 0x200E || code == 0x200F || (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069)) {
+        out += fmt::format("\\u{{{:X}}}", code);
+        i += 2;
+        continue;
+      }
+    }
+    out += static_cast<char>(c);
+  }
+  return out;
+}
+
+std::vector<std::vector<std::string>> shown_cells(const Table& table, bool foot_columns, bool group) {
+  std::vector<std::vector<std::string>> shown(table.rows.size(), std::vector<std::string>(table.columns.size()));
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    const TableColumn& column = table.columns[c];
+    std::vector<double> values;
+    std::vector<std::size_t> rows;
+    std::size_t total = table.rows.size();
+    for (std::size_t r = 0; r < table.rows.size(); ++r) {
+      const Cell& cell = table.rows[r].cells[c];
+      if (!cell.number) {
+        shown[r][c] = cell.text;
+      } else if (cell.absent) {
+        shown[r][c] = "unknown";
+      } else {
+        shown[r][c] = decimal(cell.value, column.places);
+        if (table.rows[r].total) {
+          total = r;
+        } else {
+          values.push_back(cell.value);
+          rows.push_back(r);
+        }
+      }
+    }
+    if (foot_columns && column.foots && total < table.rows.size()) {
+      const std::vector<long long> units = foot(values, table.rows[total].cells[c].value, column.places);
+      for (std::size_t i = 0; i < rows.size(); ++i) shown[rows[i]][c] = decimal(from_last_places(units[i], column.places), column.places);
+    }
+    for (std::size_t r = 0; r < table.rows.size(); ++r) {
+      const Cell& cell = table.rows[r].cells[c];
+      if (!cell.number || cell.absent) continue;
+      if (group) shown[r][c] = grouped(shown[r][c]);
+      if (cell.incomplete && group) shown[r][c] += " (incomplete)";
+    }
+  }
+  return shown;
+}
+
+}  // namespace sprue
