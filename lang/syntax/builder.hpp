@@ -1,91 +1,139 @@
-// Collects what the grammar matches into a flat tree. Knows nodes and operators; knows no grammar rule. Everything can be
-// taken back to an earlier state, so that alternatives that fail and statements that are skipped leave no trace.
+// Collects what the grammar matches into the flat tree, folds chains of operators, and keeps what is open. Knows nodes
+// and operators; knows no grammar rule. Everything can be taken back, so that what fails leaves no trace.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "lang/diagnostics/diagnostic.hpp"
+#include "lang/syntax/scan.hpp"
 #include "lang/syntax/tree.hpp"
+#include "lang/syntax/wants.hpp"
 
 namespace sprue {
 
-/// Terms in one chain of operators.
-inline constexpr std::size_t chain_operands = 500;
+/// Thrown where a statement cannot be read on; caught at the statement.
+struct SyntaxError {
+  enum class Reason : std::uint8_t { missing, nested, high };
+  std::uint32_t at = 0;
+  Want want = Want::declaration;
+  Reason reason = Reason::missing;
+};
 
 class TreeBuilder {
  public:
   TreeBuilder(const Sources& sources, SourceId source, Symbols& symbols, Diagnostics& diagnostics);
 
-  struct State {
-    std::size_t open, stack, tokens, frames, leaves, nodes, children, numbers, depth;
+  /// What the node under way will be; rules inside it may set it.
+  struct Context {
+    NodeKind kind{};
+    std::uint8_t flags = 0;
+    Symbol data = 0;
   };
-  State state() const {
-    return {open_.size(), stack_.size(), tokens_.size(), frames_.size(), leaves_.size(), tree.nodes.size(), tree.children.size(), tree.numbers.size(), depth};
-  }
+  struct Mark {
+    Context outer;
+    std::uint32_t begin;
+    std::size_t stack, nodes, children, numbers;
+  };
+  struct Opener {
+    std::uint32_t at;
+    char bracket;
+    std::uint32_t indentation;  // of its line; known only where braces do not match
+  };
+  struct State {
+    Context current;
+    std::size_t stack, operators, chain, openers, nodes, children, numbers;
+    std::size_t brackets, depth;
+  };
+
+  State state() const;
   void restore(const State& state);
 
-  /// A node begins; what is matched until close() becomes its children.
-  void open(std::uint32_t begin) { open_.push_back({stack_.size(), begin}); }
-  void cancel();
-  void close(NodeKind kind, std::uint32_t end, std::uint8_t flags = 0, Symbol data = 0);
-  /// Takes the node before the one that opened as its first child: `a.b`, `f(x)`, `s[i]`.
-  void close_after(NodeKind kind, std::uint32_t end);
-  /// Drops the node again and leaves its children standing.
-  void dissolve() { open_.pop_back(); }
-  void begin_leaf(std::uint32_t begin) { leaves_.push_back(begin); }
-  std::uint32_t end_leaf() {
-    const std::uint32_t begin = leaves_.back();
-    leaves_.pop_back();
-    return begin;
-  }
+  Mark open(NodeKind kind, std::uint32_t begin);
+  /// The item on top becomes the first child: `a.b`, `f(x)`, `s[i]`.
+  Mark open_after(NodeKind kind);
+  void close(const Mark& mark, std::uint32_t end);
+  void cancel(const Mark& mark);
+  /// Removes the node's mark but leaves what it collected.
+  void dissolve(const Mark& mark) { current = mark.outer; }
+  std::size_t collected(const Mark& mark) const { return stack_.size() - mark.stack; }
+
   void leaf(NodeKind kind, std::uint32_t begin, std::uint32_t end, std::uint32_t data);
+  void number_leaf(std::uint32_t begin, std::uint32_t end, Number number);
 
-  /// A chain of operands and operators begins or ends; the end folds it by binding strength into one node.
-  void open_chain() { frames_.push_back(tokens_.size()); }
-  void cancel_chain();
-  /// The place is that of the operand as written, its brackets included.
-  void operand(std::uint32_t begin, std::uint32_t end);
-  void operation(Operator op, std::uint32_t begin, std::uint32_t end, bool prefix);
-  void close_chain();
-  std::size_t chain_length() const { return tokens_.size() - frames_.back(); }
+  // Chains: operands stand on the stack, operators wait until a weaker one or the end comes.
+  std::size_t open_chain();
+  void close_chain(std::size_t outer);
+  void cancel_chain(std::size_t outer);
+  bool chain_is_empty() const { return operators_.size() == chain_; }
+  void prefix(Operator op, std::uint32_t begin);
+  void binary(Operator op, std::uint32_t begin, std::uint32_t end);
 
-  std::string_view text(std::uint32_t begin, std::uint32_t end) const { return text_.substr(begin, end - begin); }
-  std::string_view whole_text() const { return text_; }
-  std::size_t children_so_far() const { return stack_.size() - open_.back().stack; }
-  std::uint32_t opened_at() const { return open_.back().begin; }
-  /// Removes the last or the first child, a name, and returns it.
-  Symbol take_name();
-  Symbol take_first_name();
-  NodeKind last_kind() const { return tree.nodes[stack_.back()].kind; }
-  bool has_child(NodeKind kind) const;
+  // Brackets and blocks.
+  void push_opener(char bracket, std::uint32_t at);
+  void pop_opener();
+  /// The parenthesis belongs to the operand inside it.
+  void widen(std::uint32_t begin, std::uint32_t end);
+  void deepen(std::uint32_t at);
+  void rise() { --depth_; }
+  bool in_brackets() const { return brackets_ != 0; }
+  bool in_block() const { return !openers_.empty(); }
+  const std::vector<Opener>& openers() const { return openers_; }
+
+  /// The blanks at the start of the line.
+  std::uint32_t indentation(std::uint32_t at);
+
+  [[noreturn]] void fail(std::uint32_t at, Want want) const { throw SyntaxError{at, want}; }
+  Diagnostic& report(Code code, std::uint32_t begin, std::uint32_t end, std::string message);
+  Diagnostic& report(Code code, std::uint32_t begin, std::uint32_t end, std::string message, std::string help);
   Span span(std::uint32_t begin, std::uint32_t end) const { return {begin, end, tree.source}; }
+  std::string_view slice(std::uint32_t begin, std::uint32_t end) const { return text.substr(begin, end - begin); }
+  const char* at(std::uint32_t offset) const { return text.data() + offset; }
+  const char* end() const { return text.data() + text.size(); }
+  std::uint32_t offset(const char* p) const { return static_cast<std::uint32_t>(p - text.data()); }
 
+  /// The tree, complete.
+  Tree finish();
+
+  std::string_view text;
   Tree tree;
   Symbols& symbols;
   Diagnostics& diagnostics;
-  std::size_t depth = 0;
+  Scan scan;
+  Context current;
+  std::uint32_t reported_at = 0;     // the place of the last error
+  std::uint32_t last_block_end = 0;  // the `}` of the last block of the file
+  bool reported = false;             // there was an error
+  bool gave_up = false;              // nested too deep: blocks left open are no news
+  bool outside = false;              // fields stood outside any block: their `}` is no news
 
  private:
-  struct Open {
-    std::size_t stack;
-    std::uint32_t begin;
-  };
-  struct Token {
-    Operator op;      // none: an operand
-    bool prefix;
+  struct Item {
     NodeId node;
+    std::uint32_t height;
     std::uint32_t begin, end;
   };
-  NodeId fold(std::size_t& at, std::size_t end, int strength);
+  struct Waiting {
+    Operator op;
+    bool prefix;
+    std::uint32_t begin, end;
+  };
+  void push(const Node& node, std::uint32_t height);
+  void reduce_top();
+  void reduce(int strength);
 
-  std::string_view text_;
-  std::vector<Open> open_;
-  std::vector<NodeId> stack_;
-  std::vector<Token> tokens_;
-  std::vector<std::size_t> frames_;
-  std::vector<std::uint32_t> leaves_;
+  std::vector<Item> stack_;
+  std::vector<Waiting> operators_;
+  std::size_t chain_ = 0;  // where the operators of the chain under way begin
+  std::vector<Opener> openers_;
+  std::size_t brackets_ = 0;
+  std::size_t depth_ = 0;
+  struct Line {
+    std::uint32_t begin = 0, end = 0, indentation = 0;
+  };
+  Line line_;  // the line asked for last
 };
 
 }  // namespace sprue

@@ -1,194 +1,169 @@
-// Tokens by line, one layout. The tree says which stretches are single tokens (numbers with their units, dimensions, texts) and
-// which minus signs are prefixes; nothing but white space is changed.
+// Lays tokens out: first where lines break, then how far each is indented, then what stands between two tokens.
 #include "lang/syntax/format.hpp"
 
-#include <algorithm>
-#include <fmt/format.h>
-#include <unordered_map>
-#include <unordered_set>
+#include <string_view>
+#include <vector>
 
 #include "lang/syntax/parse.hpp"
+#include "lang/syntax/text.hpp"
+#include "lang/syntax/tokens.hpp"
 
 namespace sprue {
 namespace {
 
 constexpr std::size_t line_limit = 120;
+constexpr std::size_t block_step = 2;
+constexpr std::size_t continuation_step = 4;
 
-struct Token {
-  std::string text;
-  bool comment = false;
-  bool touches = false;   // nothing stood between it and the token before
-  bool prefix = false;    // a minus that belongs to what follows
-  std::size_t lines_before = 0;   // line ends since the token before
-};
-
-using Line = std::vector<Token>;
-
-bool is_word(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_'; }
-bool is_open(const Token& token) { return token.text == "(" || token.text == "["; }
-bool is_close(const Token& token) { return token.text == ")" || token.text == "]"; }
-
-/// Number tokens have one space before the unit.
-std::string squeezed(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    const bool space = c == ' ' || c == '\t';
-    if (!space) {
-      out += c;
-    } else if (!out.empty() && out.back() != ' ') {
-      out += ' ';
-    }
-  }
-  return out;
+bool is_comment(const Token& token) {
+  return token.kind == Token::Kind::comment;
 }
 
-class Scanner {
- public:
-  Scanner(std::string_view text, const Tree& tree) : text_(text), tree_(tree) {
-    for (NodeId id = 0; id < tree.nodes.size(); ++id) {
-      const Node& node = tree.nodes[id];
-      const bool whole = node.kind == NodeKind::number || node.kind == NodeKind::dims || node.kind == NodeKind::date || node.kind == NodeKind::string || node.kind == NodeKind::use_module;
-      if (whole) wholes_[node.begin] = std::max(wholes_[node.begin], node.end);
-      if (node.kind == NodeKind::unary && node.op == Operator::negate) prefixes_.insert(node.begin);
-    }
+/// The spaces between two tokens of one line.
+std::size_t space_between(const Token& a, const Token& b) {
+  if (is_comment(b)) return 2;
+  if (a.opens() || a.is(".") || a.kind == Token::Kind::minus_prefix) return 0;
+  if (b.closes() || b.is(",") || b.is(":") || b.is(".")) return 0;
+  if (a.is("{") && b.is("}")) return 0;
+  if (b.opens()) {
+    const bool takes_arguments =
+        a.kind == Token::Kind::name || a.closes() || (a.kind == Token::Kind::word && text::is_aggregate_word(a.text));
+    return takes_arguments ? 0 : 1;
   }
+  return 1;
+}
 
-  std::vector<Token> run() {
-    std::vector<Token> tokens;
-    std::size_t at = 0;
-    std::size_t lines = 0;
-    bool touches = false;
-    auto comment = tree_.comments.begin();
-    while (at < text_.size()) {
-      const char c = text_[at];
-      if (c == '\n' || c == ' ' || c == '\t' || c == '\r') {
-        lines += c == '\n' ? 1 : 0;
-        touches = false;
-        ++at;
+std::size_t characters(std::string_view text) {
+  std::size_t count = 0;
+  for (const char c : text) count += (static_cast<unsigned char>(c) & 0xC0U) != 0x80U ? 1 : 0;
+  return count;
+}
+
+std::size_t width_of(const Token& token) {
+  return characters(token.text) + (token.unit.empty() ? 0 : 1 + characters(token.unit));
+}
+
+class Layout {
+ public:
+  explicit Layout(std::vector<Token> tokens) : tokens_(std::move(tokens)), breaks_(tokens_.size(), 0) {}
+
+  std::string run() {
+    break_as_written();
+    for (std::size_t begin = 0; begin < tokens_.size();) {
+      const std::size_t indentation = indentation_of(begin);
+      const std::size_t end = line_end(begin);
+      if (const std::size_t block = too_long_block(begin, end, indentation); block != end) {
+        break_up(block);
         continue;
       }
-      Token token;
-      token.lines_before = lines;
-      token.touches = touches;
-      std::size_t end = at + 1;
-      while (comment != tree_.comments.end() && comment->begin < at) ++comment;
-      if (comment != tree_.comments.end() && comment->begin == at) {
-        end = comment->end;
-        token.comment = true;
-      } else if (const auto whole = wholes_.find(static_cast<std::uint32_t>(at)); whole != wholes_.end()) {
-        end = whole->second;
-      } else if (is_word(c)) {
-        while (end < text_.size() && is_word(text_[end])) ++end;
-      } else {
-        const std::string_view two = text_.substr(at, 2);
-        if (two == ".." || two == "+-" || two == "<=" || two == ">=" || two == "!=") ++end;
-        token.prefix = prefixes_.count(static_cast<std::uint32_t>(at)) != 0 && c == '-';
-      }
-      const std::string_view raw = text_.substr(at, end - at);
-      if (token.comment) {
-        token.text = raw.substr(0, raw.find_last_not_of(" \t\r") + 1);
-      } else {
-        token.text = raw.front() == '"' ? std::string(raw) : squeezed(raw);
-      }
-      tokens.push_back(std::move(token));
-      lines = 0;
-      touches = true;
-      at = end;
+      write_line(begin, end, indentation);
+      begin = end;
     }
-    return tokens;
+    return std::move(out_);
   }
 
  private:
-  std::string_view text_;
-  const Tree& tree_;
-  std::unordered_map<std::uint32_t, std::uint32_t> wholes_;
-  std::unordered_set<std::uint32_t> prefixes_;
+  /// Line ends stay where they were; a block with a line end anywhere in it has its braces on lines of their own.
+  void break_as_written() {
+    for (std::size_t i = 1; i < tokens_.size(); ++i) {
+      if (tokens_[i].lines != 0) breaks_[i] = tokens_[i].lines > 1 ? 2 : 1;
+    }
+    std::vector<std::size_t> open;  // blocks without a line end so far
+    for (std::size_t i = 0; i < tokens_.size(); ++i) {
+      if (breaks_[i] != 0) {
+        for (const std::size_t block : open) break_braces(block);
+        open.clear();
+      }
+      if (tokens_[i].is("{")) open.push_back(i);
+      if (tokens_[i].is("}") && !open.empty() && open.back() == tokens_[i].partner) open.pop_back();
+    }
+    for (std::size_t i = 1; i < tokens_.size(); ++i) {  // no empty line at a block's ends
+      const bool at_begin = tokens_[i - 1].is("{") || tokens_[i - 1].opens() ||
+                            (i > 1 && is_comment(tokens_[i - 1]) && breaks_[i - 1] == 0 && tokens_[i - 2].is("{"));
+      const bool at_end = tokens_[i].is("}") || tokens_[i].closes();
+      if (breaks_[i] > 1 && (at_begin || at_end)) breaks_[i] = 1;
+    }
+  }
+
+  void break_before(std::size_t i) {
+    if (breaks_[i] == 0) breaks_[i] = 1;
+  }
+
+  void break_braces(std::size_t block) {
+    if (!is_comment(tokens_[block + 1])) break_before(block + 1);
+    break_before(tokens_[block].partner);
+  }
+
+  /// One entry a line.
+  void break_up(std::size_t block) {
+    break_braces(block);
+    const std::size_t close = tokens_[block].partner;
+    std::size_t brackets = 0;
+    for (std::size_t i = block + 1; i < close; ++i) {
+      if (tokens_[i].is("{")) i = tokens_[i].partner;
+      if (tokens_[i].opens()) ++brackets;
+      if (tokens_[i].closes()) --brackets;
+      if (brackets == 0 && tokens_[i].starts_entry) break_before(i);
+    }
+  }
+
+  std::size_t line_end(std::size_t begin) const {
+    std::size_t end = begin + 1;
+    while (end < tokens_.size() && breaks_[end] == 0) ++end;
+    return end;
+  }
+
+  /// The first one-line block of the line that reaches beyond the limit, or `end`. A comment at the end does not count.
+  std::size_t too_long_block(std::size_t begin, std::size_t end, std::size_t column) const {
+    std::size_t outermost = end;
+    for (std::size_t i = begin; i < end && !is_comment(tokens_[i]); ++i) {
+      if (i != begin) column += space_between(tokens_[i - 1], tokens_[i]);
+      column += width_of(tokens_[i]);
+      if (tokens_[i].is("{") && outermost == end && tokens_[i].partner < end && tokens_[i].partner != i + 1)
+        outermost = i;
+      if (outermost != end && i == tokens_[outermost].partner) {
+        if (column > line_limit) return outermost;
+        outermost = end;
+      }
+    }
+    return end;
+  }
+
+  std::size_t indentation_of(std::size_t begin) const {
+    const Token& first = tokens_[begin];
+    if (brackets_ != 0)
+      return first.closes() && brackets_ == 1 ? bracket_indentation_ : bracket_indentation_ + continuation_step;
+    if (first.is("}")) return block_step * (blocks_ - 1);
+    std::size_t next = begin;
+    while (next < tokens_.size() && is_comment(tokens_[next])) ++next;
+    const bool new_entry =
+        next == tokens_.size() || tokens_[next].starts_entry || tokens_[next].is("}") || tokens_[next].is(",");
+    return block_step * blocks_ + (new_entry ? 0 : continuation_step);
+  }
+
+  void write_line(std::size_t begin, std::size_t end, std::size_t indentation) {
+    if (begin != 0) out_.append(breaks_[begin], '\n');
+    out_.append(indentation, ' ');
+    for (std::size_t i = begin; i < end; ++i) {
+      const Token& token = tokens_[i];
+      if (i != begin) out_.append(space_between(tokens_[i - 1], token), ' ');
+      out_ += token.text;
+      if (!token.unit.empty()) (out_ += ' ') += token.unit;
+      if (token.is("{")) ++blocks_;
+      if (token.is("}")) --blocks_;
+      if (token.opens() && brackets_++ == 0) bracket_indentation_ = indentation;
+      if (token.closes()) --brackets_;
+    }
+    if (end == tokens_.size()) out_ += '\n';
+  }
+
+  std::vector<Token> tokens_;
+  std::vector<std::uint8_t> breaks_;  // line ends before each token: none, one, or two with an empty line
+  std::size_t blocks_ = 0;
+  std::size_t brackets_ = 0;
+  std::size_t bracket_indentation_ = 0;
+  std::string out_;
 };
-
-bool spaced(const Token& before, const Token& after) {
-  const std::string& a = before.text;
-  const std::string& b = after.text;
-  if (b == "," || b == ":" || is_close(after) || is_open(before) || before.prefix) return false;
-  if (a == "." || b == ".") return false;
-  if (a == "{" && b == "}") return false;
-  if (is_open(after)) return !after.touches || a == "," || a == ":" || a == "=" || a == "{";
-  return true;
-}
-
-std::string text_of(const Line& line) {
-  std::string out;
-  for (std::size_t i = 0; i < line.size(); ++i) {
-    if (i > 0) out += line[i].comment ? "  " : spaced(line[i - 1], line[i]) ? " " : "";
-    out += line[i].text;
-  }
-  return out;
-}
-
-/// The index of the `}` that closes the `{` at `open` in the same line, or the line's size.
-std::size_t closing(const Line& line, std::size_t open) {
-  int depth = 0;
-  for (std::size_t i = open; i < line.size(); ++i) {
-    if (line[i].text == "{") ++depth;
-    if (line[i].text == "}" && --depth == 0) return i;
-  }
-  return line.size();
-}
-
-/// Appends the line, broken where a block in it is open at an end or too long for one line.
-void push_line(std::vector<Line>& lines, Line line, std::size_t indent) {
-  int depth = 0;
-  for (std::size_t i = 0; i < line.size(); ++i) {
-    if (line[i].comment || line[i].text != "{") {
-      if (line[i].text == "}" && i > 0 && depth == 0) {  // closes a block of an earlier line
-        Line rest(line.begin() + static_cast<std::ptrdiff_t>(i), line.end());
-        rest.front().lines_before = 1;
-        line.resize(i);
-        push_line(lines, std::move(line), indent);
-        push_line(lines, std::move(rest), indent);
-        return;
-      }
-      continue;
-    }
-    const std::size_t close = closing(line, i);
-    const bool whole = close < line.size();
-    if (whole && indent + text_of(line).size() <= line_limit) {
-      i = close;
-      continue;
-    }
-    if (close == i + 1 || (!whole && (i + 1 == line.size() || line[i + 1].comment))) {
-      i = whole ? close : i;
-      continue;
-    }
-    Line head(line.begin(), line.begin() + static_cast<std::ptrdiff_t>(i) + 1);
-    lines.push_back(std::move(head));
-    Line entry;
-    std::size_t at = i + 1;
-    int inner = 0;
-    for (; at < (whole ? close : line.size()); ++at) {
-      if (entry.empty()) line[at].lines_before = 1;
-      if (line[at].text == "{" || is_open(line[at])) ++inner;
-      if (line[at].text == "}" || is_close(line[at])) --inner;
-      entry.push_back(line[at]);
-      if (whole && line[at].text == "," && inner == 0) {
-        push_line(lines, std::move(entry), indent + 2);
-        entry.clear();
-      }
-    }
-    if (!entry.empty()) push_line(lines, std::move(entry), indent + 2);
-    if (whole) {
-      Line tail(line.begin() + static_cast<std::ptrdiff_t>(close), line.end());
-      tail.front().lines_before = 1;
-      lines.push_back(std::move(tail));
-    }
-    return;
-  }
-  lines.push_back(std::move(line));
-}
-
-bool goes_on(const Token& last) {
-  static constexpr std::string_view joins[] = {"+", "-", "*", "/", "^", "<", "<=", ">", ">=", "=", "!=", ":", "and", "or", "not", "is", "otherwise", "if", "then", "else"};
-  return !last.comment && std::find(std::begin(joins), std::end(joins), last.text) != std::end(joins);
-}
 
 }  // namespace
 
@@ -197,40 +172,7 @@ std::optional<std::string> format(const Sources& sources, SourceId source, Diagn
   const std::size_t errors = diagnostics.error_count();
   const Tree tree = parse(sources, source, symbols, diagnostics);
   if (diagnostics.error_count() != errors) return std::nullopt;
-  std::vector<Line> lines;
-  Line line;
-  std::size_t blocks = 0;
-  for (Token& token : Scanner(sources[source].text, tree).run()) {
-    if (token.lines_before > 0 && !line.empty()) {
-      push_line(lines, std::move(line), 2 * blocks);
-      line.clear();
-    }
-    line.push_back(std::move(token));
-  }
-  if (!line.empty()) push_line(lines, std::move(line), 0);
-
-  std::string out;
-  std::size_t brackets = 0;
-  blocks = 0;
-  const Token* last = nullptr;
-  for (const Line& current : lines) {
-    const bool closes = current.front().text == "}";
-    const bool closes_bracket = is_close(current.front());
-    const bool after_open = last != nullptr && last->text == "{";
-    if (current.front().lines_before > 1 && !out.empty() && !closes && !after_open) out += '\n';
-    std::size_t indent = 2 * (closes && blocks > 0 ? blocks - 1 : blocks);
-    if ((brackets > 0 && !closes_bracket) || (last != nullptr && goes_on(*last))) indent += 4;
-    out += std::string(indent, ' ') + text_of(current) + '\n';
-    for (const Token& token : current) {
-      if (token.comment) continue;
-      if (token.text == "{") ++blocks;
-      if (token.text == "}" && blocks > 0) --blocks;
-      if (is_open(token)) ++brackets;
-      if (is_close(token) && brackets > 0) --brackets;
-      last = &token;
-    }
-  }
-  return out;
+  return Layout(tokens_of(tree, sources[source].text)).run();
 }
 
 }  // namespace sprue

@@ -11,4 +11,7 @@ Tree parse(const Sources& sources, SourceId source, Symbols& symbols, Diagnostic
 /// The tree as an indented listing, one node a line, for `dump tree` and tests.
 std::string dump(const Tree& tree, const Sources& sources, const Symbols& symbols);
 
+/// What the grammar check finds: rules that could loop without reading anything. For tests.
+std::size_t grammar_problems();
+
 }  // namespace sprue

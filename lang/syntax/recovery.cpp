@@ -1,194 +1,181 @@
-// Advice for syntax errors, resynchronization, damage, bytes and comments: plain scans over the text.
+// Where statements and blocks end when they do not end as they should.
 #include "lang/syntax/recovery.hpp"
 
 #include <algorithm>
-#include <fmt/format.h>
+
+#include "lang/syntax/explain.hpp"
+#include "lang/syntax/slips.hpp"
+#include "lang/syntax/text.hpp"
 
 namespace sprue {
 namespace {
 
-bool is_word(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_'; }
+bool is_first_in_line(const TreeBuilder& b, const char* p) {
+  while (p != b.text.data() && text::is_blank(p[-1])) --p;
+  return p == b.text.data() || p[-1] == '\n';
+}
 
-/// The offset behind a quoted text that begins at `at`; it never goes past its line.
-std::size_t past_quoted(std::string_view text, std::size_t at) {
-  for (++at; at < text.size() && text[at] != '\n'; ++at) {
-    if (text[at] == '\\') {
-      ++at;
-    } else if (text[at] == '"') {
-      return at + 1;
+/// Whether the `}` of the block under way must be missing: in a file with more `{` than `}`, a line that is not
+/// indented deeper than the line of the `{`.
+bool is_left_open(TreeBuilder& b, std::uint32_t at) {
+  if (b.scan.unclosed == 0 || !b.in_block() || b.openers().back().bracket != '{') return false;
+  const char* const p = b.at(at);
+  if (p == b.end() || !is_first_in_line(b, p)) return false;
+  const std::uint32_t depth = b.openers().back().indentation;
+  return *p == '}' ? b.indentation(at) < depth : b.indentation(at) <= depth;
+}
+
+/// Whether an entry may begin behind the comma before `p`.
+bool may_begin_entry(const char* p, Want entry) {
+  p = text::past_blanks(p);
+  if (entry == Want::category || text::is(*p, text::line_break) || *p == '#') return true;
+  const char* const word_end = text::past_word(p);
+  if (word_end == p) return false;
+  const char* const next = text::past_blanks(word_end);
+  return *next == ':' || *next == '=' || *next == '{' || *next == '"' || *next == '.' ||
+         (next != word_end && text::is_letter(*next));
+}
+
+/// Where the statement that failed at `at` ends: at the end of a line with all its brackets closed, at a comma before
+/// another entry, or before the `}` of the block around it.
+const char* statement_end(TreeBuilder& b, const char* begin, const char* at, Want entry) {
+  const std::uint32_t depth = b.indentation(b.offset(begin));
+  std::size_t brackets = 0;
+  std::size_t braces = 0;
+  const char* p = begin;
+  while (p != b.end()) {
+    switch (*p) {
+      case '"': {
+        const char* const past = text::past_string(p, b.end());
+        p = past == nullptr ? p + 1 : past;
+        continue;
+      }
+      case '#':
+        p = text::line_end(p, b.end());
+        continue;
+      case '(':
+      case '[':
+        ++brackets;
+        break;
+      case ')':
+      case ']':
+        brackets -= brackets != 0 ? 1 : 0;
+        break;
+      case '{':
+        ++braces;
+        break;
+      case '}':
+        if (braces == 0 && b.in_block()) return p;
+        if (braces == 0 && b.scan.unopened != 0) --b.scan.unopened;
+        braces -= braces != 0 ? 1 : 0;
+        break;
+      case ',':
+        if (p >= at && braces == 0 && brackets == 0 && b.in_block() && may_begin_entry(p + 1, entry)) return p;
+        break;
+      case '\n': {
+        if (braces == 0 && brackets == 0 && p >= at) return p;
+        const char* const next = text::past_space(p, b.end());
+        const bool closes = *next == ')' || *next == ']' || *next == '}';
+        const bool open_for_good = braces == 0 ? brackets != 0 : b.scan.unclosed != 0;
+        if (open_for_good && !closes && b.indentation(b.offset(next)) <= depth) {
+          if (braces != 0) b.scan.unclosed -= std::min(b.scan.unclosed, braces);
+          return p;
+        }
+        break;
+      }
+      default:
+        break;
     }
+    ++p;
   }
-  return std::min(at, text.size());
-}
-
-std::size_t past_line(std::string_view text, std::size_t at) { return std::min(text.find('\n', at), text.size()); }
-
-/// The next token as it stands, for "found …".
-std::string_view token_at(std::string_view text, std::size_t at) {
-  std::size_t end = at;
-  if (end < text.size() && is_word(text[end])) {
-    while (end < text.size() && is_word(text[end])) ++end;
-  } else if (end < text.size() && text[end] == '"') {
-    end = past_quoted(text, end);
-  } else if (end < text.size()) {
-    ++end;
-    while (end < text.size() && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) ++end;
-    if (end < text.size() && (text.substr(at, 2) == "==" || text.substr(at, 2) == "&&" || text.substr(at, 2) == "||" || text.substr(at, 2) == "//" || text.substr(at, 2) == "/*" || text.substr(at, 2) == ":=" || text.substr(at, 2) == "+-" || text.substr(at, 2) == "..")) ++end;
-  }
-  return text.substr(at, end - at);
-}
-
-/// The innermost `{` before `end` that is still open there.
-std::uint32_t open_brace(std::string_view text, std::size_t end) {
-  std::vector<std::uint32_t> open{0};
-  for (std::size_t at = 0; at < end;) {
-    if (text[at] == '"') {
-      at = past_quoted(text, at);
-    } else if (text[at] == '#') {
-      at = past_line(text, at);
-    } else {
-      if (text[at] == '{') open.push_back(static_cast<std::uint32_t>(at));
-      if (text[at] == '}' && open.size() > 1) open.pop_back();
-      ++at;
-    }
-  }
-  return open.back();
-}
-
-std::string advice(std::string_view text, std::size_t at, std::string_view expected) {
-  const std::string_view found = token_at(text, at);
-  const std::string_view before = text.substr(0, at);
-  const std::size_t last = before.find_last_not_of(" \t");
-  const bool after_digit = last != std::string_view::npos && before[last] >= '0' && before[last] <= '9';
-  if (at > 0 && text[at - 1] == ',' && !found.empty() && found[0] >= '0' && found[0] <= '9') return "write 4.20 with a point and 24_000 with an underscore";
-  if (found == "==") return "write `=` for equal";
-  if (found == ":=") return "write `name: value`";
-  if (found == "&&") return "write `and`";
-  if (found == "||") return "write `or`";
-  if (found == "!") return "write `not`, or `!=` for different";
-  if (found == "//" || found == "/*") return "a comment starts with `#`";
-  if (found == ";") return "a statement ends with its line; leave out `;`";
-  if (found == "'") return "a text stands in double quotes: \"…\"";
-  if (found == "=" && (expected == "the end of the line" || expected == "`:`")) return "a value is given as `name: value`";
-  if (found == ":" && expected == "`=`") return "a formula is given after `=`";
-  if (found == ":" && expected == "the end of the line") return "a field is `name: value`, its name one word of letters, digits and `_`";
-  if (found == "-" && expected == "the end of the line") return "names are written with `_`, as in `left_clip`";
-  if (found == "%" && after_digit) return "write the percent sign right after the number: 97%";
-  if (found == "{" && expected != "`{`") return "the block begins on the line of its head, after the name";
-  if (found == "+-") return "`+-` follows a plain value, or the equality of an `expect`";
-  if (after_digit && !found.empty() && is_word(found[0]) && at > 0 && is_word(before.back())) return "put a space between a number and its unit: 31 s";
-  if (found == "/" && last != std::string_view::npos && is_word(before[last])) return "a unit has no spaces inside (USD/kg); a division has one on each side";
-  if (expected == "`{`" && (found == "\n" || found.empty() || found == "\r")) return "the `{` stands on the same line";
-  if (expected == "the end of the line" && !found.empty() && (found[0] == ')' || found[0] == ']' || found[0] == '}')) return fmt::format("there is no bracket open for this `{}`", found);
-  if (expected == "a date such as 2026-10-05") return "dates are year-month-day";
-  if (expected == "the end of the line") return "one statement a line; a comma separates fields on one line";
-  return {};
+  return p;
 }
 
 }  // namespace
 
-void report_syntax(TreeBuilder& builder, std::uint32_t at, std::string_view expected) {
-  const std::string_view text = builder.whole_text();
-  // An error after trailing space belongs behind the last thing read, not on the next line.
-  std::size_t shown = at;
-  while (shown < text.size() && (text[shown] == ' ' || text[shown] == '\t')) ++shown;
-  const std::string_view found = token_at(text, shown);
-  std::string what = fmt::format("`{}`", found);
-  if (shown >= text.size()) what = "the end of the file";
-  if (found == "\n" || found == "\r") what = "the end of the line";
-  const auto begin = static_cast<std::uint32_t>(shown);
-  const auto end = static_cast<std::uint32_t>(shown + std::max<std::size_t>(found == "\n" || found == "\r" ? 1 : found.size(), 1));
-  std::string message = fmt::format("expected {}, found {}", expected, what);
-  if (expected == "a declaration" && found == "}") message = "a `}` without its `{`";
-  const bool comma_before = at > 1 && text[at - 1] == ',' && text[at - 2] >= '0' && text[at - 2] <= '9';
-  if (comma_before && !found.empty() && found[0] >= '0' && found[0] <= '9') message = "a comma inside a number";
-  Diagnostic& diagnostic = builder.diagnostics.report(Code::syntax, builder.span(begin, std::min(end, static_cast<std::uint32_t>(std::max(text.size(), shown + 1)))), std::move(message));
-  if (std::string help = advice(text, shown, expected); !help.empty()) diagnostic.help.push_back(std::move(help));
-  if (expected == "`}`") {
-    const std::uint32_t opener = open_brace(text, begin);
-    diagnostic.labels.push_back({builder.span(opener, opener + 1), "the block that is not closed"});
+std::uint32_t end_statement(TreeBuilder& b, std::uint32_t at) {
+  const char* const p = text::past_blanks(b.at(at));
+  const bool ends = p == b.end() || *p == '\n' || *p == '#' || *p == '}' || (*p == '\r' && p[1] == '\n') ||
+                    (*p == ',' && b.in_block()) || slips::is_foreign_end(p);
+  if (!ends) b.fail(at, Want::line_end);
+  return b.offset(p);
+}
+
+std::uint32_t recover(TreeBuilder& b, const TreeBuilder::State& state, std::uint32_t begin, const SyntaxError& error,
+                      Want entry) {
+  const std::uint32_t at = std::max(begin, error.at);
+  const bool same_line =
+      b.reported && b.reported_at >= begin && text::line_end(b.at(b.reported_at), b.at(at)) == b.at(at);
+  if (!same_line || error.reason != SyntaxError::Reason::missing) explain(b, begin, error, entry);
+  b.restore(state);
+  const std::uint32_t end = std::max(b.offset(statement_end(b, b.at(begin), b.at(at), entry)), begin + 1);
+  note_damage(b, begin, end);
+  return end;
+}
+
+void note_damage(TreeBuilder& b, std::uint32_t begin, std::uint32_t end) {
+  const char* const stop = b.at(end);
+  for (const char* p = b.at(begin); p < stop;) {
+    if (*p == '"') {
+      const char* const past = text::past_string(p, stop);
+      p = past == nullptr ? p + 1 : past;
+    } else if (*p == '#') {
+      p = text::line_end(p, stop);
+    } else if (text::is_letter(*p)) {
+      const char* const past = text::past_word(p);
+      b.tree.damaged.push_back(b.symbols.intern({p, static_cast<std::size_t>(past - p)}));
+      p = past;
+    } else {
+      ++p;
+    }
   }
 }
 
-std::uint32_t statement_end_after(std::string_view text, std::uint32_t begin, bool top_level) {
-  std::size_t at = begin;
-  int braces = 0;
-  while (at < text.size()) {
-    const char c = text[at];
-    if (c == '"') {
-      at = past_quoted(text, at);
-      continue;
-    }
-    if (c == '#') {
-      at = past_line(text, at);
-      continue;
-    }
-    if (c == '\n' && braces <= 0) break;
-    if (c == '{') ++braces;
-    if (c == '}') {
-      if (braces == 0 && !top_level) break;
-      --braces;
-    }
-    ++at;
-  }
-  return static_cast<std::uint32_t>(std::max<std::size_t>(at, std::min<std::size_t>(begin + 1U, text.size())));
+bool block_ends(TreeBuilder& b, std::uint32_t at) {
+  const char* const p = b.at(at);
+  return p == b.end() || (b.in_block() && (*p == '}' || is_left_open(b, at)));
 }
 
-void note_damage(TreeBuilder& builder, std::uint32_t begin, std::uint32_t end) {
-  const std::string_view text = builder.whole_text();
-  for (std::size_t at = begin; at < end;) {
-    if (!is_word(text[at])) {
-      ++at;
-      continue;
-    }
-    const std::size_t from = at;
-    while (at < end && is_word(text[at])) ++at;
-    builder.tree.damaged.push_back(builder.symbols.intern(text.substr(from, at - from)));
+std::uint32_t end_block(TreeBuilder& b, std::uint32_t at) {
+  const std::uint32_t opener = b.openers().back().at;
+  const bool missing = *b.at(at) != '}' || is_left_open(b, at);
+  b.pop_opener();
+  if (!missing) {
+    if (!b.in_block()) b.last_block_end = at;
+    return at + 1;
   }
+  if (b.scan.unclosed != 0) --b.scan.unclosed;
+  if (!b.gave_up) {
+    Diagnostic& diagnostic = b.report(Code::syntax, opener, opener + 1, "this block has no `}`");
+    if (b.at(at) != b.end())
+      diagnostic.labels.push_back(
+          {b.span(at, b.offset(text::past_word(b.at(at)))), "it seems to end before this line"});
+    diagnostic.help.push_back("close it with a `}` on a line of its own");
+  }
+  return at;
 }
 
-std::size_t report_bad_bytes(TreeBuilder& builder) {
-  const std::string_view text = builder.whole_text();
-  std::size_t skip = 0;
-  if (text.substr(0, 3) == "\xEF\xBB\xBF") {
-    builder.diagnostics.report(Code::bad_character, builder.span(0, 3), "a byte-order mark at the start of the file").help.push_back("save the file as UTF-8 without a byte-order mark");
-    skip = 3;
+bool is_stray_brace(TreeBuilder& b, std::uint32_t at) {
+  const char* const p = b.at(at);
+  if (p == b.end() || *p != '}') return false;
+  if (b.in_block()) {
+    if (b.scan.unopened == 0 || b.openers().back().bracket != '{' || !is_first_in_line(b, p)) return false;
+    if (b.indentation(at) <= b.openers().back().indentation) return false;
   }
-  for (std::size_t at = skip; at < text.size();) {
-    const auto byte = static_cast<unsigned char>(text[at]);
-    if (byte >= 0x20 || byte == '\n' || byte == '\t' || (byte == '\r' && at + 1 < text.size() && text[at + 1] == '\n')) {
-      if (byte < 0x80) {
-        ++at;
-        continue;
-      }
-      const std::size_t length = byte >= 0xF0 && byte < 0xF5 ? 4 : byte >= 0xE0 ? 3 : byte >= 0xC2 ? 2 : 0;
-      bool fine = length != 0 && byte < 0xF5 && at + length <= text.size();
-      for (std::size_t i = 1; fine && i < length; ++i) fine = (static_cast<unsigned char>(text[at + i]) & 0xC0U) == 0x80U;
-      if (fine) {
-        at += length;
-        continue;
-      }
-    }
-    const auto begin = static_cast<std::uint32_t>(at);
-    builder.diagnostics.report(Code::bad_character, builder.span(begin, begin + 1), fmt::format("the byte 0x{:02X} cannot stand in a source file", byte)).help.push_back("save the file as UTF-8 text");
-    break;  // one such file has thousands
+  if (b.scan.unopened != 0) --b.scan.unopened;
+  if (b.outside) {
+    b.outside = false;
+    return true;
   }
-  return skip;
+  Diagnostic& diagnostic = b.report(Code::syntax, at, at + 1, "this `}` closes no block");
+  if (!b.in_block() && b.last_block_end != 0)
+    diagnostic.labels.push_back({b.span(b.last_block_end, b.last_block_end + 1), "the block before it ends here"});
+  diagnostic.help.push_back("leave it out, or add the `{` that is missing");
+  return true;
 }
 
-void collect_comments(std::string_view text, std::vector<Comment>& comments) {
-  for (std::size_t at = 0; at < text.size();) {
-    at = text.find_first_of("\"#", at);
-    if (at == std::string_view::npos) return;
-    if (text[at] == '"') {
-      at = past_quoted(text, at);
-      continue;
-    }
-    std::size_t end = past_line(text, at);
-    if (end > at && text[end - 1] == '\r') --end;
-    comments.push_back({static_cast<std::uint32_t>(at), static_cast<std::uint32_t>(end), at + 1 < text.size() && text[at + 1] == '#'});
-    at = end;
-  }
+void report_bad_bytes(TreeBuilder& b) {
+  for (const BadByte& bad : b.scan.bad) explain_bad_bytes(b, bad.begin, bad.end);
 }
 
 }  // namespace sprue

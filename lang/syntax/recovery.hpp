@@ -1,27 +1,32 @@
-// What happens around an error in the text: the diagnostic with its advice, where the statement ends, what was lost.
+// What happens at an error: the one diagnostic, where the statement ends, what was lost, and blocks whose braces do not
+// match. Knows the look of statements; knows no rule.
 #pragma once
 
-#include <string_view>
-#include <vector>
+#include <cstdint>
 
 #include "lang/syntax/builder.hpp"
 
 namespace sprue {
 
-/// "expected …, found …" at a byte offset, with advice for the usual slips.
-void report_syntax(TreeBuilder& builder, std::uint32_t at, std::string_view expected);
+/// Reports the failure of the statement at `begin`, unless something in its line has been reported; takes back what it
+/// built and returns where the next one may begin.
+std::uint32_t recover(TreeBuilder& b, const TreeBuilder::State& state, std::uint32_t begin, const SyntaxError& error,
+                      Want entry);
 
-/// The end of the statement that begins at `begin`: its line's end outside braces, or before the `}` that closes its block.
-/// Always past `begin`.
-std::uint32_t statement_end_after(std::string_view text, std::uint32_t begin, bool top_level);
+/// Checks that a statement ends at `at`; returns the offset behind the blanks there.
+std::uint32_t end_statement(TreeBuilder& b, std::uint32_t at);
 
 /// Notes the names in lost text, so that later stages stay silent about them.
-void note_damage(TreeBuilder& builder, std::uint32_t begin, std::uint32_t end);
+void note_damage(TreeBuilder& b, std::uint32_t begin, std::uint32_t end);
 
-/// Reports a byte-order mark and bytes that are not UTF-8 text; the number of bytes to skip at the start.
-std::size_t report_bad_bytes(TreeBuilder& builder);
+/// Whether the block under way ends before `at`: at its `}`, at the end of the file, or where its `}` must be missing.
+bool block_ends(TreeBuilder& b, std::uint32_t at);
+/// Reads the `}` or reports that it is missing; returns the offset behind the block.
+std::uint32_t end_block(TreeBuilder& b, std::uint32_t at);
+/// Whether the `}` at `at` closes nothing; it is reported.
+bool is_stray_brace(TreeBuilder& b, std::uint32_t at);
 
-/// Every comment outside quoted texts, in order.
-void collect_comments(std::string_view text, std::vector<Comment>& comments);
+/// Reports what the scan found.
+void report_bad_bytes(TreeBuilder& b);
 
 }  // namespace sprue

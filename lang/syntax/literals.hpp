@@ -1,0 +1,20 @@
+// Reads names, dimensions, numbers, dates and texts into leaves, and reports those that are not well formed. Knows how
+// words are written; knows no statement.
+#pragma once
+
+#include <cstdint>
+
+#include "lang/syntax/builder.hpp"
+
+namespace sprue {
+
+// Each reads at `at`, pushes the leaf and returns the offset behind it; 0 where nothing of the sort begins.
+std::uint32_t read_name(TreeBuilder& builder, std::uint32_t at);      // a reference; no joining word
+std::uint32_t read_new_name(TreeBuilder& builder, std::uint32_t at);  // one that is declared: lower_snake
+std::uint32_t read_dims(TreeBuilder& builder, std::uint32_t at);
+std::uint32_t read_integer(TreeBuilder& builder, std::uint32_t at);
+std::uint32_t read_number(TreeBuilder& builder, std::uint32_t at);
+std::uint32_t read_date(TreeBuilder& builder, std::uint32_t at);
+std::uint32_t read_string(TreeBuilder& builder, std::uint32_t at);
+
+}  // namespace sprue
