@@ -151,7 +151,6 @@ class Checker {
   std::unordered_map<Symbol, std::uint32_t> function_names_;
   std::unordered_set<std::uint32_t> currencies_without_rate_;   // reported once
   std::unordered_set<Symbol> units_reported_;
-  std::vector<KindId> kinds_used_;                               // by `the KIND`
   struct Words {
     Symbol this_, owner, next, previous, yes, no, total, of, before, through, out_before, out_through, in_before, in_through,
         lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last;

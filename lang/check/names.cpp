@@ -167,7 +167,6 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
 FormulaId Checker::check_the_only(TreeRef ref) {
   const KindId kind = read_kind(child(ref, 0));
   if (kind == none) return error(span(ref));
-  kinds_used_.push_back(kind);
   Formula formula = reference_formula(FormulaOp::the_only, kind, span(ref));
   formula.a = kind;
   return add(formula);

@@ -259,22 +259,16 @@ void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
   scenario.edits.push_back(edit);
 }
 
-/// Top-level instances that others of their kind are referred to, and nobody refers to them. Only what the main file's
-/// project declares is looked at; library instances are there to be chosen from.
+/// Top-level instances nobody refers to, where others of the same kind are referred to. Library instances are there to be
+/// chosen from and are left alone.
 void Checker::warn_unused() {
-  std::vector<bool> referable(program_.kinds.size(), false);
-  for (const Kind& kind : program_.kinds) {
-    for (const Field& field : kind.fields) {
-      if (field.type.tag == TypeTag::reference || field.type.tag == TypeTag::optional || field.type.tag == TypeTag::many) referable[field.type.id] = true;
-    }
+  std::vector<bool> referred(program_.kinds.size(), false);
+  for (const Draft& draft : program_.drafts) {
+    if (draft.used && draft.owner == none) referred[draft.kind] = true;
   }
   for (const auto& [name, id] : program_.draft_names) {
     const Draft& draft = program_.drafts[id];
-    if (draft.used || sources_[draft.span.source].name.rfind("std.", 0) == 0) continue;
-    bool expected = false;
-    for (KindId kind = draft.kind; kind != none; kind = program_.kinds[kind].base) expected = expected || referable[kind];
-    for (const KindId kind : kinds_used_) expected = expected && !program_.is_a(draft.kind, kind);
-    if (!expected) continue;
+    if (draft.used || !referred[draft.kind] || sources_[draft.span.source].name.rfind("std.", 0) == 0) continue;
     report(Code::unused, draft.span, fmt::format("nothing refers to the {} `{}`", text(program_.kinds[draft.kind].name), text(name)))
         .help.push_back("refer to it, or remove it");
   }
