@@ -107,6 +107,7 @@ class TreeBuilder {
   std::uint32_t last_block_end = 0;  // the `}` of the last block of the file
   bool reported = false;             // there was an error
   bool gave_up = false;              // nested too deep: blocks left open are no news
+  std::uint32_t left_open_at = 0;    // where a block without `}` was taken to end
   bool outside = false;              // fields stood outside any block: their `}` is no news
 
  private:

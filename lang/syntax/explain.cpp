@@ -106,16 +106,13 @@ bool explain_character(TreeBuilder& b, std::uint32_t at) {
   return true;
 }
 
-constexpr std::array<std::string_view, 15> declaration_words{
-    "use",  "dimension", "unit",    "countable", "currency", "exchange", "function", "abstract",
-    "kind", "ledger",    "listing", "show",      "scenario", "expect",   "report"};
-
 /// The keyword that the first word of a declaration was perhaps meant to be.
 std::string_view meant_keyword(const TreeBuilder& b, std::uint32_t begin) {
   const char* const p = b.at(begin);
   const std::string_view word = view(p, text::past_word(p));
-  if (std::find(declaration_words.begin(), declaration_words.end(), word) != declaration_words.end()) return {};
-  return nearest(word, {declaration_words.begin(), declaration_words.end()});
+  if (word.empty() || text::is_statement_word(word)) return {};
+  const std::string_view near = nearest(word, {text::declaration_words.begin(), text::declaration_words.end()});
+  return !near.empty() && near.front() == (word.front() | 0x20) ? near : std::string_view();
 }
 
 bool is_assignment(const char* p) {
@@ -150,11 +147,9 @@ bool explain_open_bracket(TreeBuilder& b, const char* p) {
   Diagnostic& diagnostic =
       b.report(Code::syntax, opener.at, opener.at + 1, fmt::format("this `{}` is not closed", opener.bracket));
   if (p != b.end())
-    diagnostic.labels.push_back(
-        {b.span(b.offset(p), b.offset(p) + static_cast<std::uint32_t>(token_at(b, p).size())),
-         fmt::format("it goes on to here, where no `{}` stands", opener.bracket == '(' ? ')' : ']')});
-  diagnostic.help.push_back(
-      fmt::format("add a `{}`, and a comma between two items", opener.bracket == '(' ? ')' : ']'));
+    diagnostic.labels.push_back({b.span(b.offset(p), b.offset(p) + static_cast<std::uint32_t>(token_at(b, p).size())),
+                                 fmt::format("a `{}` is missing before this", opener.bracket == '(' ? ')' : ']')});
+  diagnostic.help.push_back(fmt::format("add a `{}`, or a comma between two items", opener.bracket == '(' ? ')' : ']'));
   return true;
 }
 
@@ -188,10 +183,12 @@ Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want
   if (wants_expression && *p == '.' && text::is_digit(p[1])) return {"a number starts with a digit", "write `0.5`"};
   if (wants_expression && *p == '+' && text::is_digit(*text::past_blanks(p + 1)))
     return {"a number has no `+` before it", "leave it out"};
-  if (wants_expression && (*p == '\n' || *p == '\r' || *p == '#') && !b.in_brackets()) {
-    return {{},
-            want == Want::operand ? "write what follows the operator, or take the operator away"
-                                  : "inside parentheses an expression may take several lines"};
+  if (want == Want::operand && (*p == '\n' || *p == '\r' || *p == '#'))
+    return {{}, "write what follows the operator, or take the operator away"};
+  const bool wants_entry = want == Want::kind_member || want == Want::instance_entry || want == Want::category ||
+                           want == Want::column || want == Want::change;
+  if (wants_entry && word_end != p && text::is_joining_word(token) && is_assignment(text::past_blanks(word_end))) {
+    return {fmt::format("`{}` has a meaning of its own and cannot be a name", token), "take another name"};
   }
   if (want == Want::line_end && after_word && *p == '-' && text::is_letter(p[1]))
     return {"a name is written in small letters, digits and `_`", "write `_` instead of `-`"};
@@ -205,7 +202,8 @@ Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want
     return {fmt::format("this `{}` closes nothing", token), "leave it out, or add the bracket that is missing"};
   if (want == Want::line_end && token == "{")
     return {"expected the end of the line, found `{`", "a block follows the name, title and `like` of an instance"};
-  if (b.offset(p) == begin && p != b.end() && !text::is_word(*p) &&
+  const bool starts_line = b.offset(p) == begin && (before == b.text.data() || before[-1] == '\n');
+  if (starts_line && p != b.end() && !text::is_word(*p) &&
       std::string_view("+-*/^=<>!").find(*p) != std::string_view::npos) {
     return {fmt::format("a line cannot start with `{}`", token),
             "end the line above with the operator, or put the whole expression in parentheses"};
@@ -257,7 +255,8 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
         {b.span(opener.at, opener.at + 1), fmt::format("the `{}` is opened here", opener.bracket)});
   }
   const std::string_view keyword =
-      entry == Want::declaration && (want == Want::line_end || want == Want::name_or_block || want == Want::declaration)
+      entry == Want::declaration && advice.message.empty() &&
+              (want == Want::line_end || want == Want::name_or_block || want == Want::declaration)
           ? meant_keyword(b, begin)
           : std::string_view();
   if (!keyword.empty()) {

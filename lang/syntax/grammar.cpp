@@ -14,8 +14,6 @@ struct need_expr : need<expr, Want::expression> {};
 struct need_name : need<name, Want::name> {};
 struct need_new_name : need<new_name, Want::new_name> {};
 struct need_dims : need<dims, Want::dims> {};
-template <class... R>
-struct comma_list : seq<R..., star<ws, comma, wrap, R...>> {};
 
 struct whose : node<NodeKind::domain_whose, name, ws, key<"whose">, ws, need_name, ws, need<key<"is">, Want::k_is>,
                     wrap, need_expr> {};
@@ -27,18 +25,22 @@ struct for_clause : clause<NodeKind::for_clause, key<"for">, ws, need_new_name, 
 struct where_clause : clause<NodeKind::where_clause, key<"where">, ws, need_expr> {};
 struct loops : seq<opt<ws, for_clause>, opt<ws, where_clause>> {};
 
+/// The rest of a list in `[ ]`; a comma may stand before the end.
+template <class Rule>
+struct more : seq<star<ws, comma, ws, not_at<one<']'>>, need<Rule, Want::expression>>, opt<ws, comma>> {};
+
 struct parenthesis : parenthesized<open<'('>, ws, need_expr, ws, close<')'>> {};
 struct aggregate : node<NodeKind::aggregate, aggregate_word, open<'('>, ws, need_expr, loops, ws, close<')'>> {};
 struct repeated : clause_after<NodeKind::repeated, key<"x">, ws, need<integer, Want::integer>> {};
 struct item : seq<expr, opt<ws, repeated>> {};
 struct comprehension : seq<ws, for_clause, become<NodeKind::comprehension>, opt<ws, where_clause>> {};
 struct series : node<NodeKind::series, opt<at<key<"series">, ws, one<'['>>, key<"series">, ws>, open<'['>, ws,
-                     opt<item, sor<comprehension, seq<star<ws, comma, ws, item>, opt<ws, comma>>>>, ws, close<']'>> {};
+                     opt<item, sor<comprehension, more<item>>>, ws, close<']'>> {};
 struct the_only : clause<NodeKind::the_only, seq<key<"the">, at<blanks, not_at<joining_word>, word>>, ws, need_name> {};
 struct primary : sor<plain_name, date, number, string, parenthesis, aggregate, series, the_only, name> {};
 
 struct member : clause_after<NodeKind::member, seq<one<'.'>, not_at<one<'.'>>>, need_name> {};
-struct call : clause_after<NodeKind::call, open<'('>, ws, opt<comma_list<expr>>, ws, close<')'>> {};
+struct call : clause_after<NodeKind::call, open<'('>, ws, opt<expr, star<ws, comma, ws, need_expr>>, ws, close<')'>> {};
 struct index : clause_after<NodeKind::index, open<'['>, ws, need_expr, ws, close<']'>> {};
 struct postfix : seq<primary, star<sor<member, call, index>>> {};
 
@@ -50,21 +52,21 @@ struct expr : sor<conditional, chain<operand, star<ws, binary_operator, wrap, ne
 
 // Values and what may follow them.
 struct row : node<NodeKind::row, expr, ws, need<colon, Want::row_colon>, wrap, need_expr> {};
-struct rows : seq<open<'['>, ws, opt<comma_list<row>, opt<ws, comma>>, ws, close<']'>> {};
+struct rows : seq<open<'['>, ws, opt<row, more<row>>, ws, close<']'>> {};
 struct table : clause<NodeKind::table, seq<key<"table">, ws, at<one<'['>>>, rows> {};
 struct curve : clause<NodeKind::curve, seq<key<"curve">, ws, at<one<'['>>>, rows> {};
 struct unknown : clause<NodeKind::unknown, key<"unknown">> {};
 struct value : sor<table, curve, unknown, expr> {};
 struct need_value : need<value, Want::value> {};
 struct need_date : need<date, Want::date> {};
-struct shape : opt<ws, key<"as">, ws, need<data_word, Want::name>> {};
+struct shape : opt<ws, key<"as">, ws, need<data_word, Want::shape>> {};
 struct within
     : clause<NodeKind::within, key<"within">, ws, need_expr, ws, need<dots, Want::dots>, ws, need_expr, shape> {};
 struct plus_minus : clause<NodeKind::plus_minus, string_<'+', '-'>, ws, need<number, Want::number>, shape> {};
 struct on_date : clause<NodeKind::on_date, key<"on">, ws, need_date> {};
 struct until_date : clause<NodeKind::until_date, key<"until">, ws, need_date> {};
-struct source : clause<NodeKind::source, key<"from">, ws, need<data_word, Want::name>, ws, need<string, Want::string>,
-                       opt<ws, on_date>, opt<ws, until_date>> {};
+struct source : clause<NodeKind::source, key<"from">, ws, need<data_word, Want::source_word>, ws,
+                       need<string, Want::string>, opt<ws, on_date>, opt<ws, until_date>> {};
 struct facts : star<ws, sor<within, plus_minus, source>> {};
 struct path : seq<name, star<member>> {};
 struct need_path : need<path, Want::path> {};
@@ -106,8 +108,8 @@ struct statement_key_end : not_at<blank_space, one<':', '='>> {};
 struct require : clause<NodeKind::require, seq<key<"require">, statement_key_end>, ws, need_expr, title> {};
 struct ledger_path : seq<name, need<member, Want::dot_category>> {};
 struct on_clause : clause<NodeKind::on_clause, key<"on">, ws, need_expr> {};
-struct post : clause<NodeKind::post, seq<key<"post">, statement_key_end>, ws, need<ledger_path, Want::name>, ws,
-                     need<equals, Want::equals>, wrap, need_expr, opt<ws, on_clause>, loops> {};
+struct post : clause<NodeKind::post, seq<key<"post">, statement_key_end>, ws, need<ledger_path, Want::ledger>, ws,
+                     need<equals, Want::post_equals>, wrap, need_expr, opt<ws, on_clause>, loops> {};
 struct kind_member : sor<require, post, field> {};
 
 struct instance_entry;
@@ -123,8 +125,7 @@ template <NodeKind Kind, Text Word, class... R>
 struct statement : clause<Kind, key<Word>, ws, R...> {};
 struct to_places : seq<key<"to">, ws, integer, ws, key<"places">> {};
 struct need_places : need<to_places, Want::k_places> {};
-struct need_number : need<number, Want::number> {};
-struct need_equals : need<equals, Want::equals> {};
+struct need_number : need<number, Want::exchanged> {};
 struct used : node<NodeKind::use_module, sor<seq<string, become<NodeKind::use_file>>, data_dotted>> {};
 struct use : seq<key<"use">, ws, need<used, Want::used>> {};
 struct dimension : statement<NodeKind::dimension, "dimension", need_new_name, opt<ws, equals, wrap, need_dims>> {};
@@ -136,11 +137,14 @@ struct unit
 };
 struct countable : statement<NodeKind::countable, "countable", need_new_name, title> {};
 struct currency : statement<NodeKind::currency, "currency", need_name, title, ws, need_places> {};
-struct exchange : statement<NodeKind::exchange, "exchange", need_number, ws, need_equals, wrap, need_number, facts> {};
-struct parameter : node<NodeKind::parameter, new_name, ws, need<colon, Want::colon>, wrap, need_type> {};
-struct parameters : seq<open<'('>, ws, opt<comma_list<parameter>>, ws, close<')'>> {};
-struct function : statement<NodeKind::function, "function", need_new_name, ws, need<parameters, Want::parameters>, ws,
-                            need<one<':'>, Want::result_colon>, wrap, need_type, ws, need_equals, wrap, need_expr> {};
+struct exchange
+    : statement<NodeKind::exchange, "exchange", need_number, ws, need<equals, Want::rate>, wrap, need_number, facts> {};
+struct parameter : node<NodeKind::parameter, new_name, ws, need<colon, Want::parameter_colon>, wrap, need_type> {};
+struct parameters
+    : seq<open<'('>, ws, opt<parameter, star<ws, comma, ws, need<parameter, Want::new_name>>>, ws, close<')'>> {};
+struct function
+    : statement<NodeKind::function, "function", need_new_name, ws, need<parameters, Want::parameters>, ws,
+                need<one<':'>, Want::result_colon>, wrap, need_type, ws, need<equals, Want::body>, wrap, need_expr> {};
 struct is_clause : clause<NodeKind::is_clause, key<"is">, ws, need_name> {};
 struct within_clause : clause<NodeKind::within_clause, key<"within">, ws, need_name> {};
 struct kind
@@ -149,9 +153,9 @@ struct kind
 struct category
     : node<NodeKind::category, opt<sor<modifier<"in", flag_in>, modifier<"out", flag_out>>>, new_name, title> {};
 struct dated : seq<key<"dated">, mark<flag_dated>> {};
-struct ledger : statement<NodeKind::ledger, "ledger", need_new_name, title, ws, need<colon, Want::colon>, wrap,
+struct ledger : statement<NodeKind::ledger, "ledger", need_new_name, title, ws, need<colon, Want::ledger_colon>, wrap,
                           need_dims, opt<ws, dated>, need<block<category>, Want::block>> {};
-struct column : node<NodeKind::column, new_name, title, ws, need_equals, wrap, need_expr> {};
+struct column : node<NodeKind::column, new_name, title, ws, need<equals, Want::column_equals>, wrap, need_expr> {};
 struct listing : statement<NodeKind::listing, "listing", need_new_name, title, ws, need<for_clause, Want::k_for>,
                            opt<ws, where_clause>, need<block<column>, Want::block>> {};
 struct shown_in : clause<NodeKind::shown_in, key<"in">, ws, need_dims> {};

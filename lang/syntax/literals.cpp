@@ -203,8 +203,7 @@ std::uint32_t read_date(TreeBuilder& b, std::uint32_t at) {
 
 std::uint32_t read_string(TreeBuilder& b, std::uint32_t at) {
   const char* const begin = b.at(at);
-  if (*begin == '\'') return slips::single_quoted(b, at);
-  if (*begin != '"') return 0;
+  if (*begin != '"') return *begin == '\'' || static_cast<unsigned char>(*begin) >= 0x80 ? slips::odd_quoted(b, at) : 0;
   const char* const past = text::past_string(begin, b.end());
   if (past == nullptr) return slips::unterminated(b, at);
   const std::string_view inside = view(begin + 1, past - 1);

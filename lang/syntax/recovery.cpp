@@ -36,6 +36,12 @@ bool may_begin_entry(const char* p, Want entry) {
          (next != word_end && text::is_letter(*next));
 }
 
+/// Whether a line that begins so can only belong to the one above.
+bool goes_on(const char* p) {
+  const std::string_view word(p, static_cast<std::size_t>(text::past_word(p) - p));
+  return word == "then" || word == "else" || (word.empty() && (*p == '+' || *p == '*' || *p == '/' || *p == '^'));
+}
+
 /// Where the statement that failed at `at` ends: at the end of a line with all its brackets closed, at a comma before
 /// another entry, or before the `}` of the block around it.
 const char* statement_end(TreeBuilder& b, const char* begin, const char* at, Want entry) {
@@ -73,8 +79,8 @@ const char* statement_end(TreeBuilder& b, const char* begin, const char* at, Wan
         if (p >= at && braces == 0 && brackets == 0 && b.in_block() && may_begin_entry(p + 1, entry)) return p;
         break;
       case '\n': {
-        if (braces == 0 && brackets == 0 && p >= at) return p;
         const char* const next = text::past_space(p, b.end());
+        if (braces == 0 && brackets == 0 && p >= at && !goes_on(next)) return p;
         const bool closes = *next == ')' || *next == ']' || *next == '}';
         const bool open_for_good = braces == 0 ? brackets != 0 : b.scan.unclosed != 0;
         if (open_for_good && !closes && b.indentation(b.offset(next)) <= depth) {
@@ -97,7 +103,7 @@ std::uint32_t end_statement(TreeBuilder& b, std::uint32_t at) {
   const char* const p = text::past_blanks(b.at(at));
   const bool ends = p == b.end() || *p == '\n' || *p == '#' || *p == '}' || (*p == '\r' && p[1] == '\n') ||
                     (*p == ',' && b.in_block()) || slips::is_foreign_end(p);
-  if (!ends) b.fail(at, Want::line_end);
+  if (!ends && b.left_open_at != b.offset(p)) b.fail(at, Want::line_end);
   return b.offset(p);
 }
 
@@ -145,6 +151,7 @@ std::uint32_t end_block(TreeBuilder& b, std::uint32_t at) {
     return at + 1;
   }
   if (b.scan.unclosed != 0) --b.scan.unclosed;
+  b.left_open_at = at;
   if (!b.gave_up) {
     Diagnostic& diagnostic = b.report(Code::syntax, opener, opener + 1, "this block has no `}`");
     if (b.at(at) != b.end())

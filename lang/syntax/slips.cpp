@@ -68,8 +68,10 @@ const char* past_unit_with_spaces(const char* p) {
     const char* const word = *p == '1' && *text::past_blanks(p + 1) == '/' ? p + 1 : text::past_word(p);
     if (word == p) return nullptr;
     p = word;
-    if (*p == '^' && (text::is_digit(p[1]) || (p[1] == '-' && text::is_digit(p[2])))) {
-      p += 2;
+    if (const char* power = text::past_blanks(p); *power == '^') {
+      power = text::past_blanks(power + 1);
+      if (*power == '-') ++power;
+      if (text::is_digit(*power)) p = power;
       while (text::is_digit(*p)) ++p;
     }
     const char* const joint = text::past_blanks(p);
@@ -126,6 +128,10 @@ std::uint32_t number_tail(TreeBuilder& b, std::uint32_t begin, std::uint32_t end
   }
   if (text::is_letter(*p)) {  // 31s
     const char* const word_end = text::past_word(p);
+    if (digits == "0" && (*p | 0x20) == 'x' && word_end > p + 1) {
+      b.report(Code::bad_number, begin, b.offset(word_end), "a number is written in decimal digits");
+      return finish(b.offset(word_end));
+    }
     if (text::is_no_unit_word(view(p, word_end))) {
       b.report(Code::bad_number, end, b.offset(word_end), "a space is missing after the number",
                fmt::format("write `{} {}`", digits, view(p, word_end)));
@@ -205,13 +211,25 @@ std::uint32_t spaced_dims(TreeBuilder& b, std::uint32_t begin, std::uint32_t end
   return to;
 }
 
-std::uint32_t single_quoted(TreeBuilder& b, std::uint32_t begin) {
-  const char* p = b.at(begin) + 1;
-  while (p != b.end() && *p != '\n' && *p != '\'') ++p;
-  if (p == b.end() || *p != '\'') return 0;
-  const std::uint32_t end = b.offset(p) + 1;
-  const std::string_view inside = b.slice(begin + 1, end - 1);
-  b.report(Code::syntax, begin, end, "a text stands in double quotes", fmt::format("write `\"{}\"`", inside));
+std::uint32_t odd_quoted(TreeBuilder& b, std::uint32_t begin) {
+  struct Quotes {
+    std::string_view open;
+    std::string_view close;
+  };
+  static constexpr Quotes table[] = {{"'", "'"}, {"“", "”"}, {"“", "\""}, {"„", "“"},
+                                     {"„", "”"}, {"‘", "’"}, {"«", "»"}};
+  const std::string_view line = view(b.at(begin), text::line_end(b.at(begin), b.end()));
+  const Quotes* found = nullptr;
+  for (const Quotes& quotes : table) {
+    if (found == nullptr && line.starts_with(quotes.open) &&
+        line.find(quotes.close, quotes.open.size()) != std::string_view::npos)
+      found = &quotes;
+  }
+  if (found == nullptr) return 0;
+  const std::size_t close = line.find(found->close, found->open.size());
+  const auto end = static_cast<std::uint32_t>(begin + close + found->close.size());
+  const std::string_view inside = line.substr(found->open.size(), close - found->open.size());
+  b.report(Code::syntax, begin, end, "a text stands in straight double quotes", fmt::format("write `\"{}\"`", inside));
   b.leaf(NodeKind::string, begin, end, b.symbols.intern(inside));
   return end;
 }

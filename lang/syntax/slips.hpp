@@ -17,7 +17,8 @@ std::uint32_t number_tail(TreeBuilder& b, std::uint32_t begin, std::uint32_t end
 /// Spaces inside the unit that stands from `unit` to `end`.
 std::uint32_t spaced_unit(TreeBuilder& b, std::uint32_t begin, std::uint32_t unit, std::uint32_t end, Number number);
 std::uint32_t spaced_dims(TreeBuilder& b, std::uint32_t begin, std::uint32_t end);
-std::uint32_t single_quoted(TreeBuilder& b, std::uint32_t begin);
+/// A text in other quotes.
+std::uint32_t odd_quoted(TreeBuilder& b, std::uint32_t begin);
 std::uint32_t unterminated(TreeBuilder& b, std::uint32_t begin);
 
 // Reported only; the reader goes on.

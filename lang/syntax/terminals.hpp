@@ -1,5 +1,5 @@
-// Words, signs and space as PEGTL rules; literals.hpp reads the literals, slips.hpp tells the usual slips. Included by the
-// grammar's own source file alone; knows no sentence of the language.
+// Words, signs and space as PEGTL rules; literals.hpp reads the literals, slips.hpp tells the usual slips. Included by
+// the grammar's own source file alone; knows no sentence of the language.
 #pragma once
 
 #include <cstdint>
@@ -81,7 +81,7 @@ struct comma : one<','> {};
 struct dots : pegtl::two<'.'> {};
 struct blanks : pegtl::plus<one<' ', '\t'>> {};
 struct blank_space : star<one<' ', '\t'>> {};
-struct amount : pegtl::digit {};
+struct amount : seq<not_at<string_<'1', '/'>>, pegtl::digit> {};
 
 template <Text Word>
 struct key : terminal {
@@ -124,15 +124,20 @@ struct ws : empty_terminal {
     return true;
   }
 };
-/// Space after what makes a line go on. A line that starts with `name:` is not the rest of the one above.
+/// Whether a line that starts with the word from `p` to `end` starts a statement for certain.
+inline bool starts_statement(const char* p, const char* end) {
+  const char* const next = text::past_blanks(end);
+  if (end == p) return false;
+  return *next == ':' || (text::is_letter(*next) && text::is_statement_word({p, static_cast<std::size_t>(end - p)}));
+}
+/// Space after what makes a line go on; a line that starts a statement is not the rest of the one above.
 struct wrap : empty_terminal {
   SPRUE_MATCH(Input& in, TreeBuilder& b) {
     const char* const blank_end = text::past_blanks(in.current());
     in.iterator() = blank_end;
     if (!text::is(*blank_end, text::line_break) && *blank_end != '#') return true;
     const char* const next = text::past_space(blank_end, in.end());
-    const char* const word_end = text::past_word(next);
-    if (!b.in_brackets() && word_end != next && *text::past_blanks(word_end) == ':') return true;
+    if (!b.in_brackets() && starts_statement(next, text::past_word(next))) return true;
     in.iterator() = next;
     return true;
   }

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdint>
+#include <span>
 #include <string_view>
 
 namespace sprue::text {
@@ -79,8 +80,15 @@ constexpr const char* past_string(const char* p, const char* end) {
   return nullptr;
 }
 
-constexpr bool is_one_of(std::string_view word, std::initializer_list<std::string_view> words) {
-  for (const std::string_view candidate : words) {
+/// Words that begin a declaration, or an entry other than a field.
+inline constexpr std::array<std::string_view, 19> statement_words{
+    "use",      "dimension", "unit",    "countable", "currency", "exchange", "function",
+    "abstract", "kind",      "ledger",  "listing",   "show",     "scenario", "expect",
+    "report",   "post",      "require", "final",     "headline"};
+inline constexpr std::span<const std::string_view> declaration_words{statement_words.data(), 15};
+
+constexpr bool is_statement_word(std::string_view word) {
+  for (const std::string_view candidate : statement_words) {
     if (candidate == word) return true;
   }
   return false;

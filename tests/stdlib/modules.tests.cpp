@@ -1,0 +1,162 @@
+// The standard library: every module loads alone, says what everything is, and holds what the trade takes for granted.
+#include "lang/check/check.hpp"
+#include "runtime/cli/project.hpp"
+#include "runtime/cli/stdlib.hpp"
+#include "runtime/ledger/evaluation.hpp"
+#include "tests/catch.hpp"
+#include "tests/support/evaluate.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue;
+using sprue::testing::Checked;
+
+TEST_CASE("every module of the standard library loads alone", "[stdlib]") {
+  for (const StandardModule& module : standard_modules()) {
+    DYNAMIC_SECTION(module.name) {
+      const Checked checked("use " + std::string(module.name) + "\n");
+      CHECK(checked.messages() == "");
+    }
+  }
+}
+
+TEST_CASE("every kind, function and ledger of the standard library has a doc comment", "[stdlib]") {
+  std::string all;
+  for (const StandardModule& module : standard_modules()) all += "use " + std::string(module.name) + "\n";
+  const Checked checked(all);
+  const Program& program = checked.program;
+  const auto doc = [&](TreeRef ref) { return doc_comment(program.trees[ref.tree], checked.sources, ref.node); };
+  for (const Kind& kind : program.kinds) {
+    INFO("kind " << program.text(kind.name));
+    CHECK_FALSE(doc(kind.where).empty());
+  }
+  for (const Function& function : program.functions) {
+    INFO("function " << program.text(function.name));
+    CHECK_FALSE(doc(function.where).empty());
+  }
+  for (const Ledger& ledger : program.ledgers) {
+    INFO("ledger " << program.text(ledger.name));
+    CHECK_FALSE(doc(ledger.where).empty());
+  }
+}
+
+namespace {
+
+/// A shop around one or two parts, to ask single questions of. Volume 10 000 unless the text says otherwise.
+std::string shop(const std::string& rest, const std::string& volume = "10_000") {
+  return R"(
+use std.program
+use std.molding
+use std.joining
+use std.currencies
+report in EUR
+program p { start: 2026-01-01, volume: )" +
+         volume + R"( unit, ramp: [50%, 50%], price: 10 EUR/unit, first_shipment_event: dispatch
+  channel shop { sales_tax: 0% } }
+event ready { waits_for_tools: yes }
+event dispatch { after: [ready], duration: 4 week }
+labor_rate worker { rate: 10 EUR/h, efficiency: 100% }
+press press_a { rate: 20 EUR/h, uptime: 100%, operators: 0% }
+abs resin_a { price: 2 EUR/kg }
+tool tool_a { price: 1_000 EUR/tool, life: 100_000 shot/tool, lead_time: 4 week, terms: half_half }
+)" + rest;
+}
+
+const char* const part_on_tool_a = R"(
+part body { mold { tool: tool_a, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: 10 g/pc, wall: 2 mm, batch_size: 1_000_000 pc/batch } }
+)";
+
+}  // namespace
+
+TEST_CASE("a mirrored pair needs two molds, unless one family mold makes both", "[stdlib][trade]") {
+  // Common practice, no source.
+  const std::string pair = R"(
+part left { mold { tool: tool_a, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: 10 g/pc, wall: 2 mm } }
+part right like left { mold { tool: TOOL } }
+product box { line l { item: left, quantity: 1 pc/unit }, line r { item: right, quantity: 1 pc/unit } }
+)";
+  const auto with = [&](const std::string& tool, const std::string& more) {
+    std::string text = pair;
+    text.replace(text.find("TOOL"), 4, tool);
+    return Checked(shop(text + more)).figure("tooling.total");
+  };
+  CHECK(with("tool_b", "tool tool_b like tool_a\n") == Approx(2000));
+  CHECK(with("tool_a", "scenario unused { }\n") == Approx(1000));
+}
+
+TEST_CASE("a family tool makes its parts in one shot, others one after another", "[stdlib][trade]") {
+  // Common practice, no source.
+  const std::string pair = R"(
+part left { mold { tool: family_tool, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: 10 g/pc, wall: 2 mm } }
+part right like left
+product box { line l { item: left, quantity: 1 pc/unit }, line r { item: right, quantity: 1 pc/unit } }
+headline_holder h
+kind headline_holder { headline shots: shot = sum(t.shots for t in all tool) }
+)";
+  CHECK(Checked(shop(pair + "tool family_tool like tool_a { family: yes }")).figure("h.shots") == Approx(10000));
+  CHECK(Checked(shop(pair + "tool family_tool like tool_a")).figure("h.shots") == Approx(20000));
+}
+
+TEST_CASE("an overmolded part needs two tools", "[stdlib][trade]") {
+  // Common practice, no source.
+  const Checked checked(shop(R"(
+tool skin_tool like tool_a
+elastomer soft { price: 4 EUR/kg }
+part grip {
+  mold { tool: tool_a, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: 10 g/pc, wall: 2 mm }
+  overmold { tool: skin_tool, cavities: 1 pc/shot, resin: soft, press: press_a, weight: 5 g/pc, wall: 2 mm }
+}
+product box { line { item: grip, quantity: 1 pc/unit } }
+)"));
+  CHECK(checked.figure("tooling.total") == Approx(2000));
+}
+
+TEST_CASE("unit cost with tooling falls as volume rises within one tool set; a hand operation's cost per piece does not", "[stdlib][trade]") {
+  // Common practice, no source.
+  const std::string product = std::string(part_on_tool_a) + "product box { line { item: body, quantity: 1 pc/unit }, heat_stake { joints: 2 joint/pc } }\n";
+  double before = 1e9;
+  double labor = -1;
+  for (const char* volume : {"1_000", "5_000", "20_000", "90_000"}) {
+    const Checked checked(shop(product, volume));
+    const double cost = checked.figure("p.landed_cost_with_tooling");
+    CHECK(cost < before);
+    before = cost;
+    if (labor >= 0) CHECK(checked.figure("landed_cost.items.box") == Approx(labor));
+    labor = checked.figure("landed_cost.items.box");
+  }
+  // One stake load and two joints: 4 s + 2 x 9 s at 10 EUR/h.
+  CHECK(labor == Approx(22.0 / 3600 * 10));
+}
+
+TEST_CASE("tool sets are whole: the shot that wears one out orders the next", "[stdlib][trade]") {
+  const std::string product = std::string(part_on_tool_a) + "product box { line { item: body, quantity: 1 pc/unit } }\n";
+  CHECK(Checked(shop(product, "100_000")).figure("tool_list.tool_a.sets") == Approx(1));
+  CHECK(Checked(shop(product, "100_001")).figure("tool_list.tool_a.sets") == Approx(2));
+}
+
+TEST_CASE("late losses cost all that went before", "[stdlib][trade]") {
+  // A part of 0.02 EUR material; the loss of 10% at a later step is paid for in material at the first.
+  const auto material = [&](const std::string& steps) {
+    return Checked(shop("part body { mold { tool: tool_a, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: 10 g/pc, wall: 2 mm }\n" + steps +
+                        " }\nproduct box { line { item: body, quantity: 1 pc/unit } }\n"))
+        .figure("landed_cost.material");
+  };
+  CHECK(material("") == Approx(0.02));
+  CHECK(material("inspect { yield: 90% }") == Approx(0.02 / 0.9));
+  CHECK(material("inspect a { yield: 90% }\ninspect b { yield: 80% }") == Approx(0.02 / 0.72));
+}
+
+TEST_CASE("the ledgers, the headlines and the tool list agree", "[stdlib]") {
+  const Checked checked(testing::source_dir() / "scenarios/herb_mill/herb_mill.sprue");
+  CHECK(checked.figure("landed_cost.total") == checked.figure("herb_mill.landed_cost"));
+  CHECK(checked.figure("tooling.total") == checked.figure("herb_mill.tooling_planned"));
+  CHECK(checked.sum("landed_cost.items.") == Approx(checked.figure("landed_cost.total")).epsilon(1e-12));
+  CHECK(checked.sum("tooling.items.") == Approx(checked.figure("tooling.total")).epsilon(1e-12));
+  CHECK(checked.sum("cash.items.") == Approx(checked.figure("cash.total")).epsilon(1e-12));
+  // Tooling included less excluded is all tools over the units that pay for them.
+  CHECK(checked.figure("herb_mill.landed_cost_with_tooling") - checked.figure("herb_mill.landed_cost") == Approx(checked.figure("tooling.total") / 24000));
+  // Paid and outstanding make what is committed.
+  CHECK(checked.figure("herb_mill.tooling_paid") + checked.figure("herb_mill.tooling_outstanding") == Approx(checked.figure("herb_mill.tooling_exposure")));
+  // Gross, not net of receipts, bounds the deepest balance.
+  CHECK(checked.figure("herb_mill.cash_needed") >= -checked.figure("herb_mill.cash_peak_before") - 1e-9);
+  CHECK(checked.figure("herb_mill.cash_peak") <= checked.figure("herb_mill.cash_peak_before"));
+}
