@@ -79,6 +79,7 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   } else {
     place_child(id);
   }
+  std::unordered_map<Symbol, DraftId> named_children;
   for (std::uint32_t i = 1; i < node(ref).count; ++i) {
     const TreeRef part = child(ref, i);
     if (kind_of(part) == NodeKind::given) {
@@ -86,8 +87,9 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
     } else if (kind_of(part) == NodeKind::instance) {
       const DraftId inner = add_draft(part, id);
       if (inner == none) continue;
-      const DraftId twin = find_child(id, program_.drafts[inner].name);
-      if (twin != none) {
+      const auto [found, fresh] = named_children.emplace(program_.drafts[inner].name, inner);
+      if (!fresh) {
+        const DraftId twin = found->second;
         Diagnostic& diagnostic = report(Code::duplicate_name, program_.drafts[inner].span,
                                         fmt::format("`{}` has two children called `{}`", program_.path(id),
                                                     text(program_.drafts[inner].name)));

@@ -80,14 +80,17 @@ std::uint32_t Units::currency(Symbol name) const {
   return no_currency;
 }
 
-std::string Units::base_unit_text(std::uint32_t base) const {
-  std::string_view best;
+const std::string& Units::base_unit_text(std::uint32_t base) const {
+  if (base_unit_texts_.size() <= base) base_unit_texts_.resize(dimensions_.base_count());
+  std::string& text = base_unit_texts_[base];
+  if (!text.empty()) return text;
   for (const auto& [name, unit] : units_) {
     const auto& factors = dimensions_.factors(unit.dimension);
     const bool is_base = factors.size() == 1 && factors[0] == Factor{base, 12} && unit.factor == 1 && !unit.point && unit.currency == no_currency;
-    if (is_base && (best.empty() || symbols_[name] < best)) best = symbols_[name];
+    if (is_base && (text.empty() || symbols_[name] < text)) text = symbols_[name];
   }
-  return std::string(best.empty() ? dimensions_.base_name(base) : best);
+  if (text.empty()) text = dimensions_.base_name(base);
+  return text;
 }
 
 std::vector<std::string_view> Units::unit_names() const {

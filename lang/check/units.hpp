@@ -54,7 +54,7 @@ class Units {
   bool is_dimension(Symbol name) const { return dimension_names_.count(name) != 0; }
 
   /// The unit declared for a base dimension (`unit kg: mass`), or the dimension's name where there is none.
-  std::string base_unit_text(std::uint32_t base) const;
+  const std::string& base_unit_text(std::uint32_t base) const;
 
   const std::vector<Currency>& currencies() const { return currencies_; }
   std::uint32_t currency(Symbol name) const;
@@ -69,6 +69,7 @@ class Units {
   std::unordered_map<Symbol, Unit> compound_;          // memo of whole texts
   std::unordered_map<Symbol, DimensionId> compound_dimensions_;
   std::vector<Currency> currencies_;
+  mutable std::vector<std::string> base_unit_texts_;   // by base dimension, found when first asked for
 };
 
 }  // namespace sprue

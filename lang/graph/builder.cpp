@@ -1,4 +1,4 @@
-// Hash-consing and constant folding.
+// Sharing of equal nodes and constant folding.
 #include "lang/graph/builder.hpp"
 
 #include <cmath>
@@ -62,7 +62,7 @@ double apply(Op op, double a, double b, double c) {
   }
 }
 
-GraphBuilder::GraphBuilder() : table_(1U << 12U, no_node), constant_table_(1U << 8U, no_node) {}
+GraphBuilder::GraphBuilder() : recent_(1U << 16U, no_node), constant_table_(1U << 8U, no_node) {}
 
 GraphId GraphBuilder::raw(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
   graph_.nodes.push_back({op, a, b, c});
@@ -151,32 +151,16 @@ GraphId GraphBuilder::make_list(Op op, const std::vector<GraphId>& operands) {
   return raw(op, first, static_cast<GraphId>(operands.size()), 0, marks);
 }
 
+/// Sharing is by a table of recent nodes that stays in cache: equal formulas stand close together, and a table of everything
+/// would cost more time than the few nodes it saves.
 GraphId GraphBuilder::find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
-  if (2 * (entries_ + 1) > table_.size()) grow();
-  const std::size_t mask = table_.size() - 1;
-  std::size_t slot = hash_of(op, a, b, c) & mask;
-  while (table_[slot] != no_node) {
-    const GraphNode& node = graph_.nodes[table_[slot]];
-    if (node.op == op && node.a == a && node.b == b && node.c == c) return table_[slot];
-    slot = (slot + 1) & mask;
+  GraphId& recent = recent_[hash_of(op, a, b, c) & (recent_.size() - 1)];
+  if (recent != no_node) {
+    const GraphNode& node = graph_.nodes[recent];
+    if (node.op == op && node.a == a && node.b == b && node.c == c) return recent;
   }
-  const GraphId id = raw(op, a, b, c, marks);
-  table_[slot] = id;
-  ++entries_;
-  return id;
-}
-
-void GraphBuilder::grow() {
-  std::vector<GraphId> table(table_.size() * 2, no_node);
-  const std::size_t mask = table.size() - 1;
-  for (const GraphId id : table_) {
-    if (id == no_node) continue;
-    const GraphNode& node = graph_.nodes[id];
-    std::size_t slot = hash_of(node.op, node.a, node.b, node.c) & mask;
-    while (table[slot] != no_node) slot = (slot + 1) & mask;
-    table[slot] = id;
-  }
-  table_ = std::move(table);
+  recent = raw(op, a, b, c, marks);
+  return recent;
 }
 
 }  // namespace sprue

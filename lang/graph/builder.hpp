@@ -38,13 +38,11 @@ class GraphBuilder {
  private:
   GraphId raw(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks);
   GraphId find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks);
-  void grow();
 
   Graph graph_;
   std::vector<std::uint8_t> marks_;
-  std::vector<GraphId> table_;   // open addressing over nodes; no_node is free
-  std::size_t entries_ = 0;
-  std::vector<GraphId> constant_table_;
+  std::vector<GraphId> recent_;           // by hash, the last node of it
+  std::vector<GraphId> constant_table_;   // open addressing; no_node is free
   std::size_t constant_entries_ = 0;
   GraphId incomplete_ = no_node;
   GraphId broken_ = no_node;

@@ -154,10 +154,16 @@ std::uint32_t Lowerer::lower_ledger(FormulaId id, Frame& frame) {
   for (std::uint32_t category = 0; category < ledger.categories.size(); ++category) {
     const Direction direction = ledger.categories[category].direction;
     if ((only_out && direction != Direction::out) || (only_in && direction != Direction::in)) continue;
-    for (const Posting& posting : ledgers_[f.a][category].postings) {
-      if (query == LedgerQuery::of && (posting.instance < argument_value || posting.instance >= instance(argument_value).after)) continue;
-      postings.push_back(&posting);
+    // Postings stand in path order, and what an instance owns follows it directly.
+    const auto& all = ledgers_[f.a][category].postings;
+    auto from = all.begin();
+    auto to = all.end();
+    if (query == LedgerQuery::of) {
+      const auto before = [](const Posting& posting, InstanceId first) { return posting.instance < first; };
+      from = std::lower_bound(from, to, argument_value, before);
+      to = std::lower_bound(from, to, instance(argument_value).after, before);
     }
+    for (; from != to; ++from) postings.push_back(&*from);
   }
   const auto signed_amount = [&](const Posting& posting) {
     const bool out = ledger.categories[posting.category].direction == Direction::out;

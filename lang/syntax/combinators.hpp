@@ -92,13 +92,13 @@ struct parenthesized {
     return true;
   }
 };
-template <class Rule>
+template <class... R>
 struct nested {
-  using rule_t = typename seq<Rule>::rule_t;
-  using subs_t = pegtl::type_list<Rule>;
+  using rule_t = typename seq<R...>::rule_t;
+  using subs_t = pegtl::type_list<R...>;
   SPRUE_MATCH(Input& in, TreeBuilder& b) {
     b.deepen(here(in));
-    const bool matched = SPRUE_SUB(Rule, M);
+    const bool matched = SPRUE_SUB(seq<R...>, M);
     b.rise();
     return matched;
   }

@@ -44,8 +44,9 @@ struct call : clause_after<NodeKind::call, open<'('>, ws, opt<expr, star<ws, com
 struct index : clause_after<NodeKind::index, open<'['>, ws, need_expr, ws, close<']'>> {};
 struct postfix : seq<primary, star<sor<member, call, index>>> {};
 
-struct conditional : nested<clause<NodeKind::conditional, key<"if">, ws, need_expr, ws, need<key<"then">, Want::k_then>,
-                                   wrap, need_expr, ws, need<key<"else">, Want::k_else>, wrap, need_expr>> {};
+struct branches : nested<need_expr, ws, need<key<"then">, Want::k_then>, wrap, need_expr, ws,
+                         need<key<"else">, Want::k_else>, wrap, need_expr> {};
+struct conditional : clause<NodeKind::conditional, key<"if">, ws, branches> {};
 struct basic : sor<seq<misplaced_if, conditional>, postfix> {};
 struct operand : sor<basic, seq<prefix_operator, star<ws, prefix_operator>, ws, need<basic, Want::operand>>> {};
 struct expr : sor<conditional, chain<operand, star<ws, binary_operator, wrap, need<operand, Want::operand>>>> {};

@@ -5,7 +5,6 @@
 #include <array>
 #include <charconv>
 #include <chrono>
-#include <cmath>
 #include <string>
 
 #include "lang/syntax/slips.hpp"
@@ -64,7 +63,8 @@ double slow_value(std::string_view written, bool& finite) {
   }
   double value = 0;
   const auto result = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-  finite = result.ec == std::errc() || std::abs(value) < 1;
+  const bool tiny = digits.front() == '0' || digits.find('-') != std::string::npos;  // rounds to 0
+  finite = result.ec == std::errc() || tiny;
   return value;
 }
 
