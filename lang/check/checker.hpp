@@ -73,6 +73,8 @@ class Checker {
   FormulaId check_number(TreeRef ref);
   FormulaId check_unary(TreeRef ref, Scope& scope);
   FormulaId check_binary(TreeRef ref, Scope& scope);
+  bool is_whole(FormulaId id) const;
+  std::optional<Type> common_type(FormulaId a, FormulaId b) const;
   FormulaId check_sum(TreeRef ref, Scope& scope, bool subtract);
   FormulaId seconds_a_day(Span at);
   FormulaId check_power(TreeRef ref, Scope& scope);

@@ -145,6 +145,21 @@ FormulaId Checker::check_binary(TreeRef ref, Scope& scope) {
   }
 }
 
+/// A whole number, or a plain number that is one.
+bool Checker::is_whole(FormulaId id) const {
+  const Formula& f = formula(id);
+  return f.type.tag == TypeTag::whole || (f.op == FormulaOp::constant && f.type == quantity(ratio) && f.value == std::floor(f.value));
+}
+
+/// The type that holds both: of a branch, or of the sides of `otherwise`. Nothing where there is none.
+std::optional<Type> Checker::common_type(FormulaId a, FormulaId b) const {
+  const bool one_whole = type(a).tag == TypeTag::whole || type(b).tag == TypeTag::whole;
+  if (one_whole && is_whole(a) && is_whole(b)) return Type{TypeTag::whole, 0, 0};
+  if (fits(type(a), type(b))) return type(b);
+  if (fits(type(b), type(a))) return type(a);
+  return std::nullopt;
+}
+
 FormulaId Checker::check_sum(TreeRef ref, Scope& scope, bool subtract) {
   const FormulaId a = check(child(ref, 0), scope);
   const FormulaId b = check(child(ref, 1), scope);
@@ -153,11 +168,7 @@ FormulaId Checker::check_sum(TreeRef ref, Scope& scope, bool subtract) {
   const std::string_view verb = subtract ? "subtract" : "add";
   const Type left = type(a);
   const Type right = type(b);
-  const auto whole = [&](FormulaId id) {
-    return type(id).tag == TypeTag::whole ||
-           (formula(id).op == FormulaOp::constant && type(id) == quantity(ratio) && formula(id).value == std::floor(formula(id).value));
-  };
-  if ((left.tag == TypeTag::whole && whole(b)) || (right.tag == TypeTag::whole && whole(a))) {
+  if ((left.tag == TypeTag::whole && is_whole(b)) || (right.tag == TypeTag::whole && is_whole(a))) {
     return add(arithmetic_formula(op, {TypeTag::whole, 0, 0}, span(ref)), {a, b});
   }
   const auto dimension_a = dimension_of(a);
@@ -270,7 +281,7 @@ FormulaId Checker::check_comparison(TreeRef ref, Scope& scope) {
   }
 }
 
-/// `x is mold` (a kind), `mode is air` (a choice), `x is y` (the same instance).
+/// `x is KIND` (a kind), `mode is air` (a choice), `x is y` (the same instance).
 FormulaId Checker::check_is(TreeRef ref, Scope& scope) {
   const FormulaId a = check(child(ref, 0), scope);
   if (is_error(a)) return error(span(ref));
@@ -322,14 +333,14 @@ FormulaId Checker::check_conditional(TreeRef ref, Scope& scope, const Type* expe
   const Type wanted = expected != nullptr ? *expected : type(yes);
   const FormulaId no = check(child(ref, 2), scope, &wanted);
   if (is_error(condition) || is_error(yes) || is_error(no)) return error(span(ref));
-  const bool forward = fits(type(yes), type(no));
-  if (!forward && !fits(type(no), type(yes))) {
+  const std::optional<Type> common = common_type(yes, no);
+  if (!common) {
     report_mismatch(Code::dimension_mismatch, span(ref), fmt::format("the branches differ: {} and {}", describe(type(yes)), describe(type(no))), yes, no, scope);
     return error(span(ref));
   }
   Formula formula;
   formula.op = FormulaOp::conditional;
-  formula.type = forward ? type(no) : type(yes);
+  formula.type = *common;
   formula.span = span(ref);
   return add(formula, {condition, yes, no});
 }
@@ -339,14 +350,14 @@ FormulaId Checker::check_otherwise(TreeRef ref, Scope& scope, const Type* expect
   const Type wanted = expected != nullptr ? *expected : type(x);
   const FormulaId y = check(child(ref, 1), scope, &wanted);
   if (is_error(x) || is_error(y)) return error(span(ref));
-  const bool forward = fits(type(x), type(y));
-  if (!forward && !fits(type(y), type(x))) {
+  const std::optional<Type> common = common_type(x, y);
+  if (!common) {
     report_mismatch(Code::dimension_mismatch, span(ref), fmt::format("both sides of `otherwise` must be alike: {} and {}", describe(type(x)), describe(type(y))), x, y, scope);
     return error(span(ref));
   }
   Formula formula;
   formula.op = FormulaOp::otherwise;
-  formula.type = forward ? type(y) : type(x);
+  formula.type = *common;
   formula.span = span(ref);
   return add(formula, {x, y});
 }

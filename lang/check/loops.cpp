@@ -103,7 +103,7 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
   scope.locals.emplace_back(second_name != 0 ? second_name : first_name, item_type);
   if (where != nullptr) {
     loop.where = check_condition(child(*where, 0), scope, "a `where`");
-    // `where x is mold` narrows x for the body.
+    // `where x is KIND` narrows x for the body.
     std::vector<FormulaId> conditions{loop.where};
     while (!conditions.empty()) {
       const FormulaId id = conditions.back();

@@ -93,6 +93,17 @@ const std::string& Units::base_unit_text(std::uint32_t base) const {
   return text;
 }
 
+const Unit* Units::point_unit(DimensionId dimension, std::string_view& name) const {
+  const Unit* best = nullptr;
+  for (const auto& [symbol, unit] : units_) {
+    if (!unit.point || unit.dimension != dimension || unit.factor != 1) continue;
+    if (best != nullptr && name <= symbols_[symbol]) continue;
+    best = &unit;
+    name = symbols_[symbol];
+  }
+  return best;
+}
+
 std::vector<std::string_view> Units::unit_names() const {
   std::vector<std::string_view> names;
   for (const auto& [name, unit] : units_) names.push_back(symbols_[name]);

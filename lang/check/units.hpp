@@ -56,6 +56,9 @@ class Units {
   /// The unit declared for a base dimension (`unit kg: mass`), or the dimension's name where there is none.
   const std::string& base_unit_text(std::uint32_t base) const;
 
+  /// The unit in which points of a dimension are shown (degC), or null: one whose step is the base unit's.
+  const Unit* point_unit(DimensionId dimension, std::string_view& name) const;
+
   const std::vector<Currency>& currencies() const { return currencies_; }
   std::uint32_t currency(Symbol name) const;
   std::vector<std::string_view> unit_names() const;

@@ -51,9 +51,7 @@ std::string_view nearest(std::string_view word, const std::vector<std::string_vi
   for (const std::string_view candidate : candidates) {
     if (candidate.size() > word.size() + 3 && candidate.find(word) == std::string_view::npos) continue;
     std::size_t score = 2 * distance(word, candidate);
-    if (candidate.find(word) != std::string_view::npos || word.find(candidate) != std::string_view::npos) {
-      score = candidate.size() >= 3 ? score / 2 : score;
-    }
+    if (candidate.find(word) != std::string_view::npos) score /= 2;
     if (2 * std::min(word.size(), candidate.size()) <= score) continue;
     if (score < best_score || (score == best_score && candidate < best)) {
       best = candidate;

@@ -15,7 +15,7 @@ double maximum(double a, double b);
 /// Whole-number rounding after snapping to a whole number within 1e-9 (relative, at least 1e-9 absolute). Never -0.
 double ceiling(double x);
 double floor(double x);
-double round(double x);                // half away from zero
+double round(double x);                // half away from zero; within the same distance of a half counts as that half
 
 bool near_equal(double a, double b);   // |a - b| <= 1e-9 * max(|a|, |b|); infinities only to themselves
 bool near_less(double a, double b);    // a < b and not near_equal

@@ -1,5 +1,5 @@
-// The inner cores of the arithmetic: free of calls and branches, so that a loop over an array can be vectorized and still
-// gives the bits of the scalar functions. For arithmetic.cpp and the machine's kernels; knows doubles, no graph.
+// The inner cores of the arithmetic: free of calls and branches, so that a loop over an array can be vectorized and
+// still gives the bits of the scalar functions. For arithmetic.cpp and the machine's kernels; knows doubles, no graph.
 //
 // Each step below relies on IEEE double arithmetic in the written order: no contraction, no reassociation.
 #pragma once
@@ -51,10 +51,13 @@ inline constexpr double ln2_low = 0x1.3de6af278ece6p-42;
 inline constexpr double log2_e = 0x1.71547652b82fep+0;
 inline constexpr Wide one_over_ln10 = {0x1.bcb7b1526e50ep-2, 0x1.95355baaafad3p-57};
 
-inline constexpr double whole_shift = 0x1.8p52;  // adding it leaves no fraction: the low bits are then the whole number
+inline constexpr double whole_shift = 0x1.8p52;  // adding it leaves no fraction: the low bits are then the whole
+                                                 // number
 
 /// The nearest whole number, ties to even, for |x| < 2^51.
-SPRUE_CORE double nearest_small(double x) { return (x + whole_shift) - whole_shift; }
+SPRUE_CORE double nearest_small(double x) {
+  return (x + whole_shift) - whole_shift;
+}
 
 /// 2^k for whole k within -1022 .. 1023.
 SPRUE_CORE double power_of_two(double k) {
@@ -84,11 +87,14 @@ SPRUE_CORE double exponential(Wide x) {
   const Wide lead = ordered_sum(1.0, t);
   const double rest = t * t * series + (r.low + r.low * t);
   const double result = lead.high + (lead.low + rest);
-  const double half = nearest_small(k * 0.5);  // two steps, so that neither factor overflows before the result does
+  const double half = nearest_small(k * 0.5);  // two steps, so that neither factor overflows
+                                               // before the result does
   return result * power_of_two(half) * power_of_two(k - half);
 }
 
-SPRUE_CORE double exponential(double x) { return exponential(Wide{x, 0.0}); }
+SPRUE_CORE double exponential(double x) {
+  return exponential(Wide{x, 0.0});
+}
 
 /// x = 2^exponent * mantissa with the mantissa within sqrt(1/2) .. sqrt(2), for positive finite x.
 struct Scaled {
@@ -163,11 +169,12 @@ SPRUE_CORE Wide wide_logarithm(double x) {
   const Wide cubic = product(product(s, z), tail);
   const Wide half = ordered_sum(s.high, cubic.high);
   const Wide lead = ordered_sum(parts.exponent * ln2_high, 2.0 * half.high);
-  return ordered_sum(lead.high,
-                     lead.low + (2.0 * (half.low + (s.low + cubic.low)) + parts.exponent * ln2_low));
+  return ordered_sum(lead.high, lead.low + (2.0 * (half.low + (s.low + cubic.low)) + parts.exponent * ln2_low));
 }
 
-SPRUE_CORE double logarithm10(double x) { return logarithm_domain(x, product(wide_logarithm(x), one_over_ln10).high); }
+SPRUE_CORE double logarithm10(double x) {
+  return logarithm_domain(x, product(wide_logarithm(x), one_over_ln10).high);
+}
 
 /// base^exponent = e^(exponent ln |base|) with the sign of an odd power; special cases as in IEEE 754 `pow`.
 SPRUE_CORE double power(double base, double exponent) {
@@ -182,7 +189,8 @@ SPRUE_CORE double power(double base, double exponent) {
   const double of_infinity = exponent > 0.0 ? infinity : 0.0;
   const double of_finite = size == 0.0 ? of_zero : inside;
   const double positive = size == infinity ? of_infinity : of_finite;
-  // Whole and odd exponents; from 2^52 on every double is whole, from 2^53 on even. The differences are 0 for whole numbers.
+  // Whole and odd exponents; from 2^52 on every double is whole, from 2^53 on even. The differences are 0 for whole
+  // numbers.
   const double magnitude = std::fabs(exponent);
   const double half = 0.5 * magnitude;
   const double fraction = magnitude < 0x1p52 ? ((magnitude + 0x1p52) - 0x1p52) - magnitude : 0.0;
@@ -191,7 +199,9 @@ SPRUE_CORE double power(double base, double exponent) {
   const double of_broken = base < 0.0 ? (size < infinity ? not_a_number : positive) : positive;
   const double result = fraction == 0.0 ? of_odd : of_broken;
   const double checked = base == base ? result : base;
-  const double of_one = base == 1.0 ? 1.0 : (exponent == exponent ? checked : exponent);
+  const double of_number = exponent == exponent ? checked : exponent;
+  const double of_square = exponent == 2.0 ? base * base : of_number;  // the same as the product
+  const double of_one = base == 1.0 ? 1.0 : of_square;
   return exponent == 0.0 ? 1.0 : of_one;
 }
 
@@ -202,29 +212,34 @@ SPRUE_CORE double nearest(double x) {
   return size < 0x1p52 ? rounded : x;
 }
 
-/// Whether x counts as the whole number nearest to it. Halfway, where the tolerance has grown that large, it does not.
-SPRUE_CORE bool snaps(double x, double whole) {
+/// How far x may lie from a whole number and still count as it: short of halfway, where the tolerance has grown that
+/// large.
+SPRUE_CORE double snapping_distance(double x) {
   const double size = std::fabs(x);
   const double allowed = tolerance * (size > 1.0 ? size : 1.0);
-  return std::fabs(x - whole) <= (allowed < 0.5 ? allowed : 0x1.fffffffffffffp-2);
+  return allowed < 0.5 ? allowed : 0x1.fffffffffffffp-2;
 }
 
 // Adding 0 turns -0 into 0.
 SPRUE_CORE double ceiling(double x) {
   const double whole = nearest(x);
   const double above = whole < x ? whole + 1.0 : whole;
-  return (snaps(x, whole) ? whole : above) + 0.0;
+  return (std::fabs(x - whole) <= snapping_distance(x) ? whole : above) + 0.0;
 }
 
 SPRUE_CORE double floor(double x) {
   const double whole = nearest(x);
   const double below = whole > x ? whole - 1.0 : whole;
-  return (snaps(x, whole) ? whole : below) + 0.0;
+  return (std::fabs(x - whole) <= snapping_distance(x) ? whole : below) + 0.0;
 }
 
 SPRUE_CORE double round(double x) {
   const double whole = nearest(x);
-  return (std::fabs(x - whole) == 0.5 ? x + std::copysign(0.5, x) : whole) + 0.0;
+  const double off = std::fabs(x - whole);
+  const double allowed = snapping_distance(x);
+  const double away = std::fabs(whole) < std::fabs(x) ? whole + std::copysign(1.0, x) : whole;
+  const double halfway = 0.5 - off <= allowed ? away : whole;
+  return (off <= allowed ? whole : halfway) + 0.0;
 }
 
 /// Whether two numbers differ by no more than the tolerance. Infinities are near nothing.
@@ -236,10 +251,18 @@ SPRUE_CORE bool near(double a, double b) {
 }
 
 // Flags are 1 and 0.
-SPRUE_CORE double flag(bool holds) { return holds ? 1.0 : 0.0; }
-SPRUE_CORE double near_equal(double a, double b) { return a == b ? 1.0 : flag(near(a, b)); }
-SPRUE_CORE double near_less(double a, double b) { return near(a, b) ? 0.0 : flag(a < b); }
-SPRUE_CORE double near_less_equal(double a, double b) { return near(a, b) ? 1.0 : flag(a <= b); }
+SPRUE_CORE double flag(bool holds) {
+  return holds ? 1.0 : 0.0;
+}
+SPRUE_CORE double near_equal(double a, double b) {
+  return a == b ? 1.0 : flag(near(a, b));
+}
+SPRUE_CORE double near_less(double a, double b) {
+  return near(a, b) ? 0.0 : flag(a < b);
+}
+SPRUE_CORE double near_less_equal(double a, double b) {
+  return near(a, b) ? 1.0 : flag(a <= b);
+}
 
 /// Not a number where either is not: a fault must not vanish in a comparison of sizes.
 SPRUE_CORE double minimum(double a, double b) {

@@ -1,5 +1,5 @@
-// The meaning of each operation of the graph on plain numbers, for every op that is not a leaf or a list: one definition for
-// folding, for one lane and for many.
+// The meaning of each operation of the graph on plain numbers, for every op that is not a leaf or a list: one
+// definition for folding, for one lane and for many.
 #pragma once
 
 #include <array>
@@ -19,7 +19,9 @@ inline constexpr std::array operand_counts{
 };
 
 /// As info(op).operands.
-constexpr int operand_count(Op op) { return operand_counts[static_cast<std::size_t>(op)]; }
+constexpr int operand_count(Op op) {
+  return operand_counts[static_cast<std::size_t>(op)];
+}
 
 /// Operands an op does not have are ignored.
 template <Op op>

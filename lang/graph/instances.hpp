@@ -45,7 +45,7 @@ struct Instances {
 /// `scenario` is an index into Program::scenarios, or none for the base.
 Instances freeze(const Program& program, std::uint32_t scenario);
 
-/// Field and instance a dotted path names ("lens.mold.cycle"); slot is none where it names an instance.
+/// Field and instance a dotted path names ("lens.step.time"); slot is none where it names an instance.
 struct PathTarget {
   InstanceId instance = none;
   Slot slot = none;

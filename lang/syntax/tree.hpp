@@ -25,7 +25,7 @@ enum class NodeKind : std::uint8_t {
   string,          // data: symbol of the text between the quotes, escapes undone
 
   // Declarations.
-  use_module,      // data: symbol of the dotted name, "std.molding"
+  use_module,      // data: symbol of the dotted name, "std.units"
   use_file,        // string
   dimension,       // name dims?                      dimension force = mass*length/time^2
   base_unit,       // name dims                       unit kg: mass
@@ -92,7 +92,7 @@ enum class NodeKind : std::uint8_t {
   curve,           // row*
   row,             // expr(key) expr(value)
   the_only,        // name                            the program
-  member,          // expr name                       lens.mold
+  member,          // expr name                       lens.step
   call,            // expr(name or member) expr*      f(x), breaks(quantity), cash.before(launch)
   index,           // expr expr                       ramp[2]
   unary,           // expr; op

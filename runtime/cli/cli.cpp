@@ -39,7 +39,7 @@ int run(int argc, const char* const* argv, Streams streams) {
   ExplainOptions explain;
   CLI::App* explain_command = app.add_subcommand("explain", "How a figure comes about: formula, values, sources, places");
   explain_command->add_option("file", explain.file, "Source file")->required();
-  explain_command->add_option("path", explain.path, "A field (lens.mold.cycle), a ledger or one of its categories (landed_cost.material)")->required();
+  explain_command->add_option("path", explain.path, "A field (NAME.field, NAME.CHILD.field), a ledger or one of its categories (LEDGER.category)")->required();
   explain_command->add_option("--depth", explain.depth, "How many levels to open")->check(CLI::Range(0, 1000));
   explain_command->add_option("--scenario", explain.scenario, "Which scenario (default: the base)");
   explain_command->callback([&] { result = run_explain(explain, streams); });

@@ -60,6 +60,9 @@ std::string text_of(const Program& program, const Type& type, double value) {
     case TypeTag::whole: return decimal(value, 0);
     case TypeTag::point:
       if (type.id == program.dimensions.time) return iso_date(value);
+      if (std::string_view name; const Unit* unit = program.units->point_unit(type.id, name)) {
+        return fmt::format("{} {}", decimal(value - unit->zero, shown_as(program, type.id).places), name);
+      }
       [[fallthrough]];
     case TypeTag::quantity: {
       const Shown shown = shown_as(program, type.id);

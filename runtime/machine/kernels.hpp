@@ -8,8 +8,8 @@
 
 namespace sprue {
 
-/// out[i] = op(a[i], b[i], c[i]). An operand that is the same in all lanes is read at its first place only. `out` overlaps no
-/// operand.
+/// out[i] = op(a[i], b[i], c[i]). An operand that is the same in all lanes is read at its first place only. `out`
+/// overlaps no operand.
 using Kernel = void (*)(double* out, const double* a, const double* b, const double* c, std::size_t count);
 
 /// Bits of the operands that vary by lane.

@@ -14,7 +14,8 @@ struct DatedAmount {
 
 struct Lowest {
   double sum = 0;   // at most 0
-  double date = 0;  // the first at which it is reached; the first of all where it is 0; 0 without any
+  double date = 0;  // the first at which it is reached; the first of all where
+                    // it is 0; 0 without any
 };
 
 /// Puts the steps in order. Not a number where a date or the sum of the amounts is not.

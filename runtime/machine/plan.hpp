@@ -1,6 +1,6 @@
-// What to compute, in which order and where to keep it, when a graph is evaluated over many lanes for some outputs: nodes no
-// output needs are left out, nodes that are the same in all lanes are computed here and now, once, and the rest becomes
-// instructions on a small set of registers. A plan stands on its own; the graph may go.
+// What to compute, in which order and where to keep it, when a graph is evaluated over many lanes for some outputs:
+// nodes no output needs are left out, nodes that are the same in all lanes are computed here and now, once, and the
+// rest becomes instructions on a small set of registers. A plan stands on its own; the graph may go.
 #pragma once
 
 #include <cstddef>
@@ -30,12 +30,12 @@ struct Operand {
 };
 
 struct Instruction {
-  Kernel kernel = nullptr;    // none for a list
-  std::uint32_t out = 0;      // row
-  std::uint32_t a = 0;        // an index as in Operand; for a list the place in Plan::lists
+  Kernel kernel = nullptr;  // none for a list
+  std::uint32_t out = 0;    // row
+  std::uint32_t a = 0;      // an index as in Operand; for a list the place in Plan::lists
   std::uint32_t b = 0;
   std::uint32_t c = 0;
-  std::uint8_t varying = 0;   // varies_a and so on
+  std::uint8_t varying = 0;  // varies_a and so on
 };
 
 /// A list operation: dates and amounts in turn, in `Plan::list_operands`.
@@ -54,8 +54,8 @@ class Plan {
 
   const PlanCounters& counters() const { return counters_; }
 
-  std::span<const std::uint32_t> inputs() const { return inputs_; }       // that vary and matter, by row
-  std::span<const Operand> outputs() const { return outputs_; }           // where each is found
+  std::span<const std::uint32_t> inputs() const { return inputs_; }  // that vary and matter, by row
+  std::span<const Operand> outputs() const { return outputs_; }      // where each is found
   std::span<const Instruction> instructions() const { return instructions_; }
   std::span<const double> scalars() const { return scalars_; }
   std::span<const DatedList> lists() const { return lists_; }

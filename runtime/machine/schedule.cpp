@@ -21,8 +21,12 @@ Dependencies reversed(const Dependencies& dependencies) {
 class Scheduler {
  public:
   Scheduler(const Dependencies& dependencies, const std::vector<bool>& kept)
-      : operands_(dependencies), users_(reversed(dependencies)), kept_(kept), missing_(dependencies.size()),
-        uses_left_(dependencies.size()), done_(dependencies.size(), false) {
+      : operands_(dependencies),
+        users_(reversed(dependencies)),
+        kept_(kept),
+        missing_(dependencies.size()),
+        uses_left_(dependencies.size()),
+        done_(dependencies.size(), false) {
     for (std::uint32_t i = 0; i < operands_.size(); ++i) {
       missing_[i] = static_cast<std::uint32_t>(operands_[i].size());
       uses_left_[i] = static_cast<std::uint32_t>(users_[i].size());

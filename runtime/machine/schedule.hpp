@@ -1,5 +1,5 @@
-// The order in which values are computed, so that few of them are alive at a time. Knows who depends on whom, not what is
-// computed.
+// The order in which values are computed, so that few of them are alive at a time. Knows who depends on whom, not what
+// is computed.
 #pragma once
 
 #include <cstdint>
@@ -8,7 +8,8 @@
 
 namespace sprue {
 
-/// Values numbered so that each depends on smaller numbers only: those of value i are of[first[i]] up to of[first[i + 1]].
+/// Values numbered so that each depends on smaller numbers only: those of value i are of[first[i]] up to of[first[i +
+/// 1]].
 struct Dependencies {
   std::vector<std::uint32_t> first{0};
   std::vector<std::uint32_t> of;
@@ -19,8 +20,8 @@ struct Dependencies {
   }
 };
 
-/// As numbered, except that a value comes as soon as it can if that ends the life of another, or if it is `kept`, that is,
-/// stored outside the working set: running sums then follow their terms instead of waiting for all of them.
+/// As numbered, except that a value comes as soon as it can if that ends the life of another, or if it is `kept`, that
+/// is, stored outside the working set: running sums then follow their terms instead of waiting for all of them.
 std::vector<std::uint32_t> schedule(const Dependencies& dependencies, const std::vector<bool>& kept);
 
 }  // namespace sprue

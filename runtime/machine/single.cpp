@@ -8,7 +8,8 @@ namespace sprue {
 namespace {
 
 /// The scratch space is reused from list to list.
-Lowest lowest_of(const Graph& graph, const GraphNode& node, std::span<const double> values, std::vector<DatedAmount>& steps) {
+Lowest lowest_of(const Graph& graph, const GraphNode& node, std::span<const double> values,
+                 std::vector<DatedAmount>& steps) {
   steps.clear();
   for (GraphId i = 0; i + 1 < node.b; i += 2) {
     const GraphId* const pair = &graph.operands[node.a + i];
@@ -41,9 +42,9 @@ void evaluate_nodes(const Graph& graph, double* const values, const Wanted& want
     if (!wanted(id)) continue;
     const GraphNode& node = nodes[id];
     switch (node.op) {
-#define SPRUE_OP(name, operands)                                        \
-  case Op::name:                                                        \
-    values[id] = step.template operator()<Op::name>(node);              \
+#define SPRUE_OP(name, operands)                           \
+  case Op::name:                                           \
+    values[id] = step.template operator()<Op::name>(node); \
     break;
       SPRUE_OPS(SPRUE_OP)
 #undef SPRUE_OP

@@ -13,7 +13,8 @@ namespace sprue {
 class Worker {
  public:
   /// `inputs` has the lanes of each of the plan's inputs; `results` takes `lanes` values for each output.
-  Worker(const Plan& plan, std::span<const double* const> inputs, double* results, std::size_t lanes, std::size_t block);
+  Worker(const Plan& plan, std::span<const double* const> inputs, double* results, std::size_t lanes,
+         std::size_t block);
 
   /// Computes lanes `first` up to `first + count`, at most a block.
   void run(std::size_t first, std::size_t count);

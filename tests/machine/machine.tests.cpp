@@ -1,152 +1,155 @@
-// The machine against the oracle on random graphs, bit for bit; and what the plan leaves out.
+// The machine computes in every lane what the oracle computes, bit for bit, whatever the lanes, blocks and threads.
 #include "runtime/machine/machine.hpp"
 
-#include <cstring>
-#include <random>
+#include <stdexcept>
+#include <vector>
 
-#include "lang/graph/builder.hpp"
-#include "runtime/machine/faults.hpp"
 #include "tests/catch.hpp"
+#include "tests/machine/bits.hpp"
 #include "tests/machine/oracle.hpp"
+#include "tests/machine/random_graph.hpp"
+#include "tests/machine/sketch.hpp"
 
 using namespace sprue;
-using sprue::testing::oracle;
+using sprue::testing::Oracle;
+using sprue::testing::Random;
+using sprue::testing::random_graph;
+using sprue::testing::same_bits;
+using sprue::testing::Sketch;
 
 namespace {
 
-std::uint64_t bits(double value) {
-  if (std::isnan(value)) return 0x7FF8000000000000ULL;
-  std::uint64_t out = 0;
-  std::memcpy(&out, &value, sizeof out);
-  return out;
-}
+constexpr std::size_t most_lanes = 1000;
 
-/// Every operation over random earlier nodes, written without the builder so that nothing is folded or shared.
-Graph random_graph(std::mt19937& random, std::size_t size) {
+/// A random graph with some outputs, some inputs that vary, and what the oracle says of them in the first `most_lanes`
+/// lanes.
+struct Case {
   Graph graph;
-  const auto real = [&](double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); };
-  const auto pick = [&](std::size_t n) { return static_cast<GraphId>(std::uniform_int_distribution<std::size_t>(0, n - 1)(random)); };
-  for (int i = 0; i < 4; ++i) {
-    graph.inputs.push_back(i == 3 ? 0 : real(-3, 9));
-    graph.nodes.push_back({Op::input, static_cast<GraphId>(i), 0, 0});
-    graph.constants.push_back(i == 0 ? 0 : real(-2, 20000));
-    graph.nodes.push_back({Op::constant, static_cast<GraphId>(i), 0, 0});
-  }
-  constexpr int operations = static_cast<int>(Op::lowest_date) + 1;
-  while (graph.size() < size) {
-    const auto op = static_cast<Op>(std::uniform_int_distribution<int>(2, operations - 1)(random));
-    GraphNode node{op, 0, 0, 0};
-    // Operands near the end would make the oracle's recursion explode: prefer early ones.
-    const auto operand = [&] { return std::bernoulli_distribution(0.35)(random) ? pick(graph.size()) : pick(std::min<std::size_t>(graph.size(), 12)); };
-    if (info(op).operands < 0) {
-      node.a = static_cast<GraphId>(graph.operands.size());
-      node.b = 2 * (1 + pick(5));
-      for (GraphId i = 0; i < node.b; ++i) graph.operands.push_back(pick(std::min<std::size_t>(graph.size(), 12)));
-    } else {
-      node.a = operand();
-      if (info(op).operands > 1) node.b = operand();
-      if (info(op).operands > 2) node.c = operand();
+  std::vector<GraphId> outputs;
+  std::vector<std::uint32_t> varying;
+  std::vector<std::vector<double>> values;    // of each varying input
+  std::vector<std::vector<double>> expected;  // of each output
+
+  explicit Case(std::uint64_t seed) {
+    Random random(seed);
+    graph = random_graph(random, 4 + random.below(60));
+    const auto size = static_cast<std::uint32_t>(graph.size());
+    for (std::uint32_t i = 0; i < 4; ++i) outputs.push_back(i < 2 && i < size ? size - 1 - i : random.below(size));
+    const std::uint32_t out_of_eight = random.below(9);
+    for (std::uint32_t i = 0; i < graph.inputs.size(); ++i) {
+      if (random.below(8) < out_of_eight) varying.push_back(i);
     }
-    graph.nodes.push_back(node);
+    for (std::size_t i = 0; i < varying.size(); ++i) {
+      std::vector<double>& lanes = values.emplace_back();
+      for (std::size_t lane = 0; lane < most_lanes; ++lane) lanes.push_back(random.number());
+    }
+    expected.resize(outputs.size());
+    std::vector<double> inputs = graph.inputs;
+    for (std::size_t lane = 0; lane < most_lanes; ++lane) {
+      for (std::size_t i = 0; i < varying.size(); ++i) inputs[varying[i]] = values[i][lane];
+      const Oracle oracle(graph, inputs);
+      for (std::size_t i = 0; i < outputs.size(); ++i) expected[i].push_back(oracle(outputs[i]));
+    }
   }
-  return graph;
-}
+
+  Lanes lanes(std::size_t count) const {
+    Lanes result{count, {}};
+    for (std::size_t i = varying.size(); i-- > 0;) {
+      result.varying.push_back({varying[i], std::span(values[i]).first(count)});
+    }
+    return result;
+  }
+
+  bool agrees(const Results& results, std::size_t count) const {
+    bool same = results.lanes == count;
+    for (std::size_t i = 0; i < outputs.size(); ++i) {
+      for (std::size_t lane = 0; lane < count; ++lane) same = same && same_bits(results[i][lane], expected[i][lane]);
+    }
+    return same;
+  }
+};
 
 }  // namespace
 
 TEST_CASE("the machine agrees with the oracle bit for bit on random graphs", "[machine][property]") {
-  std::mt19937 random(20261125);
-  for (int round = 0; round < 250; ++round) {
-    const Graph graph = random_graph(random, 12 + static_cast<std::size_t>(round) % 60);
-    std::vector<GraphId> outputs;
-    for (GraphId id = static_cast<GraphId>(graph.size()); id-- > 0 && outputs.size() < 5;) outputs.push_back(id);
-    std::vector<std::uint32_t> varying;
-    for (std::uint32_t i = 0; i < graph.inputs.size(); ++i) {
-      if (std::bernoulli_distribution(0.5)(random)) varying.push_back(i);
-    }
-    const std::size_t lanes = std::vector<std::size_t>{1, 2, 7, 255, 256, 257, 1000}[static_cast<std::size_t>(round) % 7];
-    std::vector<std::vector<double>> values;
-    for (std::size_t v = 0; v < varying.size(); ++v) {
-      std::vector<double> lane(lanes);
-      for (double& value : lane) value = std::bernoulli_distribution(0.1)(random) ? 0 : std::uniform_real_distribution<double>(-5, 900)(random);
-      values.push_back(std::move(lane));
-    }
-    std::vector<LaneInput> inputs;
-    for (std::size_t v = 0; v < varying.size(); ++v) inputs.push_back({varying[v], values[v]});
-    const Plan plan(graph, outputs, varying);
-    const std::vector<double> wide = evaluate_lanes(graph, plan, inputs, lanes, 256);
-    const std::vector<double> narrow = evaluate_lanes(graph, plan, inputs, lanes, 64);
-    for (std::size_t lane = 0; lane < lanes; lane += lanes > 10 ? 97 : 1) {
-      std::vector<double> stated = graph.inputs;
-      for (std::size_t v = 0; v < varying.size(); ++v) stated[varying[v]] = values[v][lane];
-      for (std::size_t o = 0; o < outputs.size(); ++o) {
-        CAPTURE(round, lane, o);
-        const double expected = oracle(graph, stated, outputs[o]);
-        REQUIRE(bits(wide[o * lanes + lane]) == bits(expected));
-        REQUIRE(bits(narrow[o * lanes + lane]) == bits(expected));
+  for (std::uint64_t seed = 1; seed <= 300; ++seed) {
+    const Case random(seed);
+    const Plan plan(random.graph, random.outputs, random.varying);
+    for (const std::size_t lanes : {1, 2, 7, 255, 256, 257, 1000}) {
+      for (const std::size_t block : {256, 512}) {
+        INFO("seed " << seed << ", " << lanes << " lanes in blocks of " << block);
+        REQUIRE(random.agrees(evaluate(plan, random.lanes(lanes), {block, 1}), lanes));
       }
     }
-    const std::vector<double> all = evaluate_all(graph);
-    for (const GraphId id : outputs) REQUIRE(bits(all[id]) == bits(oracle(graph, graph.inputs, id)));
   }
 }
 
-TEST_CASE("a plan leaves out what no output needs and evaluates once what does not vary", "[machine]") {
-  GraphBuilder builder;
-  const GraphId x = builder.input(3);
-  const GraphId y = builder.input(4);
-  const GraphId fixed = builder.make(Op::multiply, y, builder.make(Op::add, y, builder.constant(1)));
-  const GraphId moving = builder.make(Op::multiply, x, fixed);
-  builder.make(Op::exponential, moving);  // nobody asks for it
-  const Graph graph = builder.graph();
-  const std::vector<GraphId> outputs{moving};
+TEST_CASE("neither the size of a block nor the number of threads changes a bit", "[machine][property]") {
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    const Case random(seed);
+    const Plan plan(random.graph, random.outputs, random.varying);
+    for (const std::size_t block : {1, 3, 64, 4096}) {
+      for (const unsigned threads : {0U, 1U, 2U, 3U, 50U}) {
+        INFO("seed " << seed << ", blocks of " << block << " on " << threads << " threads");
+        REQUIRE(random.agrees(evaluate(plan, random.lanes(most_lanes), {block, threads}), most_lanes));
+      }
+    }
+  }
+}
+
+TEST_CASE("one lane at the stated inputs agrees with the oracle at every node", "[machine][property]") {
+  for (std::uint64_t seed = 1; seed <= 300; ++seed) {
+    Random random(seed);
+    const Graph graph = random_graph(random, 80);
+    const Oracle oracle(graph, graph.inputs);
+    const std::vector<double> all = evaluate_all(graph);
+    REQUIRE(all.size() == graph.size());
+    const std::vector<GraphId> outputs{79, 40, 79, 0};
+    const std::vector<double> some = evaluate_once(graph, outputs);
+    for (GraphId id = 0; id < graph.size(); ++id) {
+      INFO("seed " << seed << ", node " << id << ", " << info(graph.nodes[id].op).name);
+      REQUIRE(same_bits(all[id], oracle(id)));
+    }
+    for (std::size_t i = 0; i < outputs.size(); ++i) REQUIRE(same_bits(some[i], all[outputs[i]]));
+  }
+}
+
+TEST_CASE("an output may be an input, a constant, another output's operand, or asked for twice", "[machine]") {
+  Sketch sketch;
+  const GraphId x = sketch.input(2);
+  const GraphId ten = sketch.constant(10);
+  const GraphId product = sketch.make(Op::multiply, x, ten);
+  const GraphId sum = sketch.make(Op::add, product, x);
+  const std::vector<GraphId> outputs{sum, x, ten, product, sum};
   const std::vector<std::uint32_t> varying{0};
-  const Plan plan(graph, outputs, varying);
-  CHECK(plan.counters().nodes == 7);
-  CHECK(plan.counters().live == 6);
-  CHECK(plan.counters().invariant == 4);
-  CHECK(plan.counters().registers == 2);
-  const std::vector<double> lanes{1, 2, 3};
-  const std::vector<LaneInput> inputs{{0, lanes}};
-  CHECK(evaluate_lanes(graph, plan, inputs, 3) == std::vector<double>{20, 40, 60});
+  const std::vector<double> values{1, 2, 3};
+  const Results results = evaluate(Plan(sketch.graph, outputs, varying), {3, {{0, values}}});
+  const auto row = [&](std::size_t i) { return std::vector<double>(results[i].begin(), results[i].end()); };
+  CHECK(row(0) == std::vector<double>{11, 22, 33});
+  CHECK(row(1) == std::vector<double>{1, 2, 3});
+  CHECK(row(2) == std::vector<double>{10, 10, 10});
+  CHECK(row(3) == std::vector<double>{10, 20, 30});
+  CHECK(row(4) == row(0));
 }
 
-TEST_CASE("registers are used again, so a long chain needs few", "[machine]") {
-  GraphBuilder builder;
-  const GraphId x = builder.input(1);
-  GraphId at = x;
-  for (int i = 1; i <= 1000; ++i) at = builder.make(Op::add, at, builder.constant(i));
-  const std::vector<GraphId> outputs{at};
+TEST_CASE("inputs that no output needs may stay away from the lanes, others not", "[machine]") {
+  Sketch sketch;
+  const GraphId x = sketch.input(2);
+  sketch.make(Op::negate, sketch.input(3));
+  const std::vector<GraphId> outputs{sketch.make(Op::absolute, x)};
+  const std::vector<std::uint32_t> varying{0, 1};
+  const Plan plan(sketch.graph, outputs, varying);
+  const std::vector<double> values{-1, 4};
+  CHECK(evaluate(plan, {2, {{0, values}}})[0][0] == 1);
+  CHECK_THROWS_AS(evaluate(plan, {2, {{1, values}}}), std::invalid_argument);
+  CHECK_THROWS_AS(evaluate(plan, {3, {{0, values}}}), std::invalid_argument);
+}
+
+TEST_CASE("no lanes give no values", "[machine]") {
+  Sketch sketch;
+  const std::vector<GraphId> outputs{sketch.input(2)};
   const std::vector<std::uint32_t> varying{0};
-  CHECK(Plan(builder.graph(), outputs, varying).counters().registers == 2);
-}
-
-TEST_CASE("the builder folds constants, shares equal nodes and spreads marks", "[machine][graph]") {
-  GraphBuilder builder;
-  const GraphId x = builder.input(2);
-  CHECK(builder.make(Op::add, builder.constant(1), builder.constant(2)) == builder.constant(3));
-  CHECK(builder.make(Op::multiply, x, builder.constant(1)) == x);
-  CHECK(builder.make(Op::add, x, x) == builder.make(Op::add, x, x));
-  CHECK(builder.select(builder.constant(1), x, builder.constant(9)) == x);
-  const GraphId unknown = builder.input(0, mark_incomplete);
-  CHECK(builder.marks(builder.make(Op::add, x, unknown)) == mark_incomplete);
-  CHECK(builder.marks(builder.make(Op::add, x, builder.incomplete_zero())) == mark_incomplete);
-  // 1/0 is left to be found at evaluation.
-  CHECK_FALSE(builder.is_constant(builder.make(Op::divide, builder.constant(1), builder.constant(0))));
-}
-
-TEST_CASE("a fault counts only where something asked for depends on it", "[machine]") {
-  GraphBuilder builder;
-  const GraphId zero = builder.input(0);
-  const GraphId one = builder.input(1);
-  const GraphId bad = builder.make(Op::divide, one, zero);
-  const GraphId guarded = builder.select(builder.make(Op::equal, zero, builder.constant(0)), one, bad);
-  const Graph graph = builder.graph();
-  const std::vector<double> values = evaluate_all(graph);
-  const auto faults = [&](GraphId output) {
-    const std::vector<GraphId> outputs{output};
-    return faults_of(graph, values, demand(graph, values, outputs));
-  };
-  CHECK(faults(guarded).empty());
-  CHECK(faults(bad) == std::vector<GraphId>{bad});
+  const Results results = evaluate(Plan(sketch.graph, outputs, varying), {});
+  CHECK(results.blocks == 0);
+  CHECK(results[0].empty());
 }

@@ -1,8 +1,12 @@
-// The oracle: the plainest evaluator one can write. It recurses from an output to its inputs, shares nothing and batches nothing.
+// The oracle: the plainest evaluator one can write. It recurses from a node to the leaves, at one lane, shares nothing
+// and remembers nothing, so its time grows with the tree a node unfolds to: for small graphs only.
 #pragma once
 
+#include <algorithm>
 #include <cmath>
-#include <map>
+#include <limits>
+#include <span>
+#include <utility>
 #include <vector>
 
 #include "lang/graph/arithmetic.hpp"
@@ -10,66 +14,112 @@
 
 namespace sprue::testing {
 
-inline double oracle(const Graph& graph, const std::vector<double>& inputs, GraphId id) {
-  const GraphNode& node = graph.nodes[id];
-  const auto of = [&](GraphId operand) { return oracle(graph, inputs, operand); };
-  switch (node.op) {
-    case Op::constant: return graph.constants[node.a];
-    case Op::input: return inputs[node.a];
-    case Op::add: return of(node.a) + of(node.b);
-    case Op::subtract: return of(node.a) - of(node.b);
-    case Op::multiply: return of(node.a) * of(node.b);
-    case Op::divide: return of(node.a) / of(node.b);
-    case Op::negate: return -of(node.a);
-    case Op::minimum: {
-      const double a = of(node.a);
-      const double b = of(node.b);
-      return b < a ? b : a;
+class Oracle {
+ public:
+  /// `inputs` has a value for each of the graph's inputs.
+  Oracle(const Graph& graph, std::span<const double> inputs) : graph_(graph), inputs_(inputs) {}
+
+  double operator()(GraphId id) const {
+    const GraphNode& node = graph_.nodes[id];
+    const int operands = info(node.op).operands;
+    const double a = operands > 0 ? (*this)(node.a) : 0;
+    const double b = operands > 1 ? (*this)(node.b) : 0;
+    const double c = operands > 2 ? (*this)(node.c) : 0;
+    const auto flag = [](bool holds) { return holds ? 1.0 : 0.0; };
+    switch (node.op) {
+      case Op::constant:
+        return graph_.constants[node.a];
+      case Op::input:
+        return inputs_[node.a];
+      case Op::add:
+        return a + b;
+      case Op::subtract:
+        return a - b;
+      case Op::multiply:
+        return a * b;
+      case Op::divide:
+        return a / b;
+      case Op::negate:
+        return -a;
+      case Op::minimum:
+        return arithmetic::minimum(a, b);
+      case Op::maximum:
+        return arithmetic::maximum(a, b);
+      case Op::absolute:
+        return std::fabs(a);
+      case Op::ceiling:
+        return arithmetic::ceiling(a);
+      case Op::floor:
+        return arithmetic::floor(a);
+      case Op::round:
+        return arithmetic::round(a);
+      case Op::square_root:
+        return std::sqrt(a);
+      case Op::exponential:
+        return arithmetic::exponential(a);
+      case Op::logarithm:
+        return arithmetic::logarithm(a);
+      case Op::logarithm10:
+        return arithmetic::logarithm10(a);
+      case Op::power:
+        return arithmetic::power(a, b);
+      case Op::less:
+        return flag(a < b);
+      case Op::less_equal:
+        return flag(a <= b);
+      case Op::equal:
+        return flag(a == b);
+      case Op::near_less:
+        return flag(arithmetic::near_less(a, b));
+      case Op::near_less_equal:
+        return flag(arithmetic::near_less_equal(a, b));
+      case Op::near_equal:
+        return flag(arithmetic::near_equal(a, b));
+      case Op::logical_and:
+        return flag(a != 0 && b != 0);
+      case Op::logical_or:
+        return flag(a != 0 || b != 0);
+      case Op::logical_not:
+        return flag(a == 0);
+      case Op::select:
+        return a != 0 ? b : c;
+      case Op::months_after:
+        return arithmetic::months_after(a, b);
+      case Op::lowest:
+        return lowest(node).first;
+      case Op::lowest_date:
+        return lowest(node).second;
     }
-    case Op::maximum: {
-      const double a = of(node.a);
-      const double b = of(node.b);
-      return a < b ? b : a;
-    }
-    case Op::absolute: return std::fabs(of(node.a));
-    case Op::ceiling: return arithmetic::ceiling(of(node.a));
-    case Op::floor: return arithmetic::floor(of(node.a));
-    case Op::round: return arithmetic::round(of(node.a));
-    case Op::square_root: return std::sqrt(of(node.a));
-    case Op::exponential: return arithmetic::exponential(of(node.a));
-    case Op::logarithm: return arithmetic::logarithm(of(node.a));
-    case Op::logarithm10: return arithmetic::logarithm10(of(node.a));
-    case Op::power: return arithmetic::power(of(node.a), of(node.b));
-    case Op::less: return of(node.a) < of(node.b) ? 1 : 0;
-    case Op::less_equal: return of(node.a) <= of(node.b) ? 1 : 0;
-    case Op::equal: return of(node.a) == of(node.b) ? 1 : 0;
-    case Op::near_less: return arithmetic::near_less(of(node.a), of(node.b)) ? 1 : 0;
-    case Op::near_less_equal: return arithmetic::near_less_equal(of(node.a), of(node.b)) ? 1 : 0;
-    case Op::near_equal: return arithmetic::near_equal(of(node.a), of(node.b)) ? 1 : 0;
-    case Op::logical_and: return of(node.a) != 0 && of(node.b) != 0 ? 1 : 0;
-    case Op::logical_or: return of(node.a) != 0 || of(node.b) != 0 ? 1 : 0;
-    case Op::logical_not: return of(node.a) == 0 ? 1 : 0;
-    case Op::select: return of(node.a) != 0 ? of(node.b) : of(node.c);
-    case Op::months_after: return arithmetic::months_after(of(node.a), of(node.b));
-    case Op::lowest:
-    case Op::lowest_date: {
-      const auto before = [](double a, double b) { return a < b || (std::isnan(b) && !std::isnan(a)); };
-      std::map<double, std::vector<double>, decltype(before)> days(before);
-      for (GraphId i = 0; i + 1 < node.b; i += 2) days[of(graph.operands[node.a + i])].push_back(of(graph.operands[node.a + i + 1]));
-      double sum = 0;
-      double least = 0;
-      double at = days.empty() ? 0 : days.begin()->first;
-      for (const auto& [day, values] : days) {
-        for (const double value : values) sum += value;
-        if (sum < least) {
-          least = sum;
-          at = day;
-        }
-      }
-      return node.op == Op::lowest ? least : at;
-    }
+    return 0;
   }
-  return 0;
-}
+
+ private:
+  /// The least running sum and its date.
+  std::pair<double, double> lowest(const GraphNode& node) const {
+    constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+    std::vector<std::pair<double, double>> steps;
+    for (GraphId i = 0; i + 1 < node.b; i += 2) {
+      steps.emplace_back((*this)(graph_.operands[node.a + i]), (*this)(graph_.operands[node.a + i + 1]));
+      if (std::isnan(steps.back().first)) return {nan, nan};
+    }
+    if (steps.empty()) return {0, 0};
+    std::stable_sort(steps.begin(), steps.end(), [](const auto& x, const auto& y) { return x.first < y.first; });
+    double sum = 0;
+    double least = 0;
+    double date = steps.front().first;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+      sum += steps[i].second;
+      const bool day_ends = i + 1 == steps.size() || steps[i + 1].first != steps[i].first;
+      if (!day_ends || !(sum < least)) continue;
+      least = sum;
+      date = steps[i].first;
+    }
+    if (std::isnan(sum)) return {nan, nan};
+    return {least, date};
+  }
+
+  const Graph& graph_;
+  std::span<const double> inputs_;
+};
 
 }  // namespace sprue::testing

@@ -1,0 +1,133 @@
+// Doc comments and heads, as written.
+#include "runtime/view/reference.hpp"
+
+#include <fmt/format.h>
+
+namespace sprue {
+namespace {
+
+class Describer {
+ public:
+  Describer(const Program& program, const Sources& sources) : program_(program), sources_(sources) {}
+
+  std::string index() {
+    for (std::uint32_t t = 0; t < program_.trees.size(); ++t) {
+      if (module_name(t).rfind("std.", 0) == 0) module(t);
+    }
+    return std::move(out_);
+  }
+
+  std::string name(std::string_view wanted) {
+    for (std::uint32_t t = 0; t < program_.trees.size(); ++t) {
+      if (module_name(t) == wanted) module(t);
+    }
+    for (const Kind& kind : program_.kinds) {
+      if (program_.text(kind.name) == wanted) this->kind(kind);
+    }
+    for (const Function& function : program_.functions) {
+      if (program_.text(function.name) == wanted) this->function(function);
+    }
+    for (const Ledger& ledger : program_.ledgers) {
+      if (program_.text(ledger.name) == wanted) this->ledger(ledger);
+    }
+    return std::move(out_);
+  }
+
+ private:
+  std::string_view module_name(std::uint32_t tree) const { return sources_[program_.trees[tree].source].name; }
+  std::string doc(TreeRef ref) const { return doc_comment(program_.trees[ref.tree], sources_, ref.node); }
+
+  /// The `##` lines a file begins with.
+  std::string module_doc(std::uint32_t t) const {
+    const Tree& tree = program_.trees[t];
+    const std::string_view text = sources_[tree.source].text;
+    std::string out;
+    std::uint32_t end = 0;
+    for (const Comment& comment : tree.comments) {
+      if (!comment.doc || comment.begin > end + 1) break;
+      out += (out.empty() ? "" : " ") + std::string(text.substr(comment.begin + 3, comment.end - comment.begin - 3));
+      end = comment.end;
+    }
+    return out;
+  }
+
+  void module(std::uint32_t t) {
+    line(fmt::format("{}: {}", module_name(t), module_doc(t)));
+    for (const Kind& kind : program_.kinds) {
+      if (kind.where.tree == t) line(fmt::format("  {}kind {}  {}", kind.abstract ? "abstract " : "", program_.text(kind.name), doc(kind.where)));
+    }
+    for (const Function& function : program_.functions) {
+      if (function.where.tree == t) line(fmt::format("  function {}  {}", program_.text(function.name), doc(function.where)));
+    }
+    for (const Ledger& ledger : program_.ledgers) {
+      if (ledger.where.tree == t) line(fmt::format("  ledger {}  {}", program_.text(ledger.name), doc(ledger.where)));
+    }
+    line("");
+  }
+
+  void kind(const Kind& kind) {
+    std::string head = fmt::format("{}kind {}", kind.abstract ? "abstract " : "", program_.text(kind.name));
+    if (kind.base != none) head += fmt::format(" is {}", program_.text(program_.kinds[kind.base].name));
+    if (kind.within != none) head += fmt::format(" within {}", program_.text(program_.kinds[kind.within].name));
+    line(fmt::format("{}  ({})", head, place(kind.span)));
+    line(doc(kind.where));
+    line("");
+    KindId from = none;
+    for (const Field& field : kind.fields) {
+      if (field.declared_in != from) {
+        from = field.declared_in;
+        line(fmt::format("fields of {}:", program_.text(program_.kinds[from].name)));
+      }
+      const std::string about = doc(field.where);
+      std::string declared = one_line(sources_.text(program_.trees[field.where.tree].span(field.where.node)));
+      line(fmt::format("  {}{}", declared, field.required ? "  (must be given)" : ""));
+      if (!about.empty()) line(fmt::format("      {}", about));
+    }
+    for (const Requirement& requirement : kind.requirements) line(fmt::format("  requires: {}", program_.text(requirement.text)));
+    for (const PostTemplate& post : kind.posts) {
+      const Ledger& ledger = program_.ledgers[post.ledger];
+      line(fmt::format("  posts to {}.{}: {}", program_.text(ledger.name), program_.text(ledger.categories[post.category].name), one_line(sources_.text(program_.formulas[post.amount].span))));
+    }
+    line("");
+  }
+
+  void function(const Function& function) {
+    line(fmt::format("{}  ({})", one_line(sources_.text(program_.trees[function.where.tree].span(function.where.node))), place(function.span)));
+    line(doc(function.where));
+    line("");
+  }
+
+  void ledger(const Ledger& ledger) {
+    line(fmt::format("ledger {} \"{}\"{}  ({})", program_.text(ledger.name), program_.text(ledger.title), ledger.dated ? ", dated" : "", place(ledger.span)));
+    line(doc(ledger.where));
+    for (const Category& category : ledger.categories) {
+      line(fmt::format("  {}{}  {}", category.direction == Direction::in ? "in " : category.direction == Direction::out ? "out " : "", program_.text(category.name), program_.text(category.title)));
+    }
+    line("");
+  }
+
+  std::string place(Span span) const { return fmt::format("{}:{}", sources_[span.source].name, sources_.position(span.source, span.begin).line); }
+
+  static std::string one_line(std::string_view text) {
+    std::string out;
+    for (const char c : text) {
+      const bool space = c == ' ' || c == '\n' || c == '\t' || c == '\r';
+      if (!space) out += c;
+      else if (!out.empty() && out.back() != ' ') out += ' ';
+    }
+    return out;
+  }
+
+  void line(const std::string& text) { out_ += text + "\n"; }
+
+  const Program& program_;
+  const Sources& sources_;
+  std::string out_;
+};
+
+}  // namespace
+
+std::string describe_index(const Program& program, const Sources& sources) { return Describer(program, sources).index(); }
+std::string describe_name(const Program& program, const Sources& sources, std::string_view name) { return Describer(program, sources).name(name); }
+
+}  // namespace sprue

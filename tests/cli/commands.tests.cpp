@@ -1,0 +1,164 @@
+// The commands as used: exit codes, streams, files; and whole outputs of the small scenario in every format.
+#include <array>
+#include <cstdio>
+#include <filesystem>
+
+#include "tests/catch.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue::testing;
+
+namespace {
+
+std::filesystem::path scenarios() { return source_dir() / "scenarios"; }
+std::filesystem::path goldens() { return source_dir() / "tests/cli"; }
+
+void compare(const std::string& name, const Run& run) { CHECK(transcript(run) == golden(goldens() / name, transcript(run))); }
+
+const char* const good = "dimension length\nunit m: length\ncountable pc\nkind k { headline a: length = 2 m }\nk one\nexpect one.a = 2 m \"two\"\n";
+
+}  // namespace
+
+TEST_CASE("a report has the same content in every format", "[cli][golden]") {
+  for (const std::string format : {"text", "markdown", "csv", "json", "lines"}) {
+    DYNAMIC_SECTION(format) { compare("first." + format + ".expected", run_in(scenarios(), {"report", "first/first.sprue", "--format", format})); }
+  }
+}
+
+TEST_CASE("the figures committed beside each scenario are current", "[cli]") {
+  for (const std::string name : {"first", "herb_mill"}) {
+    const std::filesystem::path figures = scenarios() / name / (name + ".figures");
+    const Run lines = run_in(scenarios(), {"report", name + "/" + name + ".sprue", "--format", "lines"});
+    REQUIRE(lines.code == 0);
+    CHECK(lines.out == golden(figures, lines.out));
+    const Run check = run_in(scenarios(), {"check", name + "/" + name + ".sprue", "--figures", figures.string()});
+    CHECK(check.code == 0);
+  }
+}
+
+TEST_CASE("check compares with a figures file and shows what differs", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", good);
+  folder.file("same.figures", "one.a = 2.000000 m\n");
+  folder.file("old.figures", "gone.b = 1 m\none.a = 1.000000 m\n");
+  CHECK(run_in(folder.path(), {"check", "a.sprue", "--figures", "same.figures"}).code == 0);
+  const Run differs = run_in(folder.path(), {"check", "a.sprue", "--figures", "old.figures"});
+  CHECK(differs.code == 1);
+  CHECK(differs.out == "- gone.b = 1 m\n- one.a = 1.000000 m\n+ one.a = 2.000000 m  (+100.0000%)\na.sprue: 1 of 1 expectations hold\n");
+  CHECK(run_in(folder.path(), {"check", "a.sprue", "--figures", "none.figures"}).code == 2);
+}
+
+TEST_CASE("explain opens a figure back to its inputs", "[cli][golden]") {
+  compare("explain_landed.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "herb_mill.landed_cost", "--depth", "2"}));
+  compare("explain_cycle.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "lens.mold.cycle"}));
+  compare("explain_window.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "window.mold.cycle", "--depth", "3"}));
+  compare("explain_category.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "landed_cost.setup"}));
+}
+
+TEST_CASE("explain says what the model would have said where a value was given", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", "kind k { n: ratio = 3, headline twice: ratio = 2 * n }\nk one { n: 4, twice: 7 from quote \"Q-1\" }\n");
+  const Run run = run_in(folder.path(), {"explain", "a.sprue", "one.twice"});
+  CHECK(run.code == 0);
+  CHECK(run.out == "one.twice = 7.000000\n  given 7  (a.sprue:2)\n  source: quote \"Q-1\"\n  the model says 8.000000  (a.sprue:1)\n");
+}
+
+TEST_CASE("describe shows the reference of the standard library", "[cli][golden]") {
+  compare("describe_mold.expected", run_in(scenarios(), {"describe", "overmold"}));
+  compare("describe_function.expected", run_in(scenarios(), {"describe", "plate_cooling_time"}));
+  CHECK(run_in(scenarios(), {"describe"}).out.find("std.molding: ") != std::string::npos);
+  CHECK(run_in(scenarios(), {"describe", "plate_coling_time"}).err.find("did you mean `plate_cooling_time`?") != std::string::npos);
+}
+
+TEST_CASE("dump shows each stage", "[cli][golden]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", good);
+  for (const std::string stage : {"tree", "model", "graph"}) {
+    DYNAMIC_SECTION(stage) { compare("dump_" + stage + ".expected", run_in(folder.path(), {"dump", stage, "a.sprue"})); }
+  }
+}
+
+TEST_CASE("format rewrites in place, and only says so with --check", "[cli]") {
+  const TemporaryFolder folder;
+  const auto file = folder.file("a.sprue", "kind   k{a:ratio=1}\r\n");
+  CHECK(run_in(folder.path(), {"format", "--check", "a.sprue"}).code == 1);
+  CHECK(read(file) == "kind   k{a:ratio=1}\r\n");
+  CHECK(run_in(folder.path(), {"format", "a.sprue"}).code == 0);
+  CHECK(read(file) == "kind k { a: ratio = 1 }\n");
+  CHECK(run_in(folder.path(), {"format", "--check", "a.sprue"}).code == 0);
+}
+
+TEST_CASE("format leaves a file with errors alone", "[cli]") {
+  const TemporaryFolder folder;
+  const auto file = folder.file("a.sprue", "kind k {\n");
+  CHECK(run_in(folder.path(), {"format", "a.sprue"}).code == 2);
+  CHECK(read(file) == "kind k {\n");
+}
+
+TEST_CASE("what cannot be used exits with 2 and says why", "[cli]") {
+  const TemporaryFolder folder;
+  std::filesystem::create_directory(folder.path() / "folder.sprue");
+  folder.file("a.sprue", good);
+  const auto fails = [&](const std::vector<std::string>& arguments, const std::string& says) {
+    const Run run = run_in(folder.path(), arguments);
+    CAPTURE(run.err);
+    CHECK(run.code == 2);
+    CHECK(run.out.empty());
+    CHECK(run.err.find(says) != std::string::npos);
+  };
+  fails({"check", "missing.sprue"}, "cannot read `missing.sprue`: no such file");
+  fails({"check", "folder.sprue"}, "this is a folder, not a file");
+  fails({"chek", "a.sprue"}, "did you mean `check`?");
+  fails({"check"}, "files is required");
+  fails({"report", "a.sprue", "--format", "yaml"}, "--format");
+  fails({"report", "a.sprue", "--scenario", "low"}, "no scenario is called `low`");
+  fails({"explain", "a.sprue", "one.b"}, "did you mean `one.a`?");
+  fails({"explain", "a.sprue", "one"}, "name one of its fields");
+  fails({"report", "a.sprue", "--out", "nowhere/x.txt"}, "cannot write `nowhere/x.txt`");
+}
+
+TEST_CASE("a failed expectation exits with 1 and the figures stand", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", std::string(good) + "expect one.a > 3 m \"three\"\n");
+  CHECK(run_in(folder.path(), {"check", "a.sprue"}).code == 1);
+  const Run report = run_in(folder.path(), {"report", "a.sprue", "--format", "lines"});
+  CHECK(report.code == 0);
+  CHECK(report.out == "one.a = 2.000000 m\n");
+}
+
+TEST_CASE("an unknown figure marks all that rest on it, and is never zero", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", R"(
+currency EUR "Euro" to 2 places
+report in EUR
+ledger cost: money { goods }
+kind item { price: money, headline twice: money = 2 * price
+  post cost.goods = price }
+kind whole { headline total: money = cost.total }
+whole w
+item known { price: 3 EUR }
+item open { price: unknown }
+item ranged { price: unknown within 4 .. 6 EUR }
+)");
+  const Run run = run_in(folder.path(), {"report", "a.sprue", "--format", "lines"});
+  CHECK(run.out ==
+        "cost.goods = 8.00 EUR incomplete\ncost.items.known = 3.00 EUR\ncost.items.open = 0.00 EUR incomplete\ncost.items.ranged = 5.00 EUR incomplete\n"
+        "cost.total = 8.00 EUR incomplete\nknown.twice = 6.00 EUR\nopen.twice = unknown\nranged.twice = 10.00 EUR incomplete\nw.total = 8.00 EUR incomplete\n");
+}
+
+TEST_CASE("the program itself runs: version, help, streams and exit codes of the process", "[cli]") {
+  const auto process = [](const std::string& arguments) {
+    const std::string command = std::string(SPRUE_BINARY) + " " + arguments + " 2>/dev/null";
+    std::FILE* const pipe = popen(command.c_str(), "r");
+    REQUIRE(pipe != nullptr);
+    std::string out;
+    std::array<char, 4096> buffer{};
+    while (std::fgets(buffer.data(), buffer.size(), pipe) != nullptr) out += buffer.data();
+    const int status = pclose(pipe);
+    return std::pair{out, WEXITSTATUS(status)};
+  };
+  CHECK(process("--version") == std::pair<std::string, int>{"0.1.0\n", 0});
+  CHECK(process("--help").first.find("Exit codes: 0 fine;") != std::string::npos);
+  CHECK(process("check " + (scenarios() / "first/first.sprue").string()).second == 0);
+  CHECK(process("check /no/such/file").second == 2);
+}
