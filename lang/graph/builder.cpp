@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstring>
 
-#include "lang/graph/arithmetic.hpp"
+#include "lang/graph/arithmetic_operations.hpp"
 
 namespace sprue {
 namespace {
@@ -27,40 +27,48 @@ std::uint64_t bits_of(double value) {
   return bits;
 }
 
-}  // namespace
-
-double apply(Op op, double a, double b, double c) {
+/// The result of one operation on plain numbers; leaves and lists are never folded.
+double folded(Op op, double a, double b, double c) {
   switch (op) {
-    case Op::add: return a + b;
-    case Op::subtract: return a - b;
-    case Op::multiply: return a * b;
-    case Op::divide: return a / b;
-    case Op::negate: return -a;
-    case Op::minimum: return b < a ? b : a;
-    case Op::maximum: return a < b ? b : a;
-    case Op::absolute: return std::fabs(a);
-    case Op::ceiling: return arithmetic::ceiling(a);
-    case Op::floor: return arithmetic::floor(a);
-    case Op::round: return arithmetic::round(a);
-    case Op::square_root: return std::sqrt(a);
-    case Op::exponential: return arithmetic::exponential(a);
-    case Op::logarithm: return arithmetic::logarithm(a);
-    case Op::logarithm10: return arithmetic::logarithm10(a);
-    case Op::power: return arithmetic::power(a, b);
-    case Op::less: return a < b ? 1 : 0;
-    case Op::less_equal: return a <= b ? 1 : 0;
-    case Op::equal: return a == b ? 1 : 0;
-    case Op::near_less: return arithmetic::near_less(a, b) ? 1 : 0;
-    case Op::near_less_equal: return arithmetic::near_less_equal(a, b) ? 1 : 0;
-    case Op::near_equal: return arithmetic::near_equal(a, b) ? 1 : 0;
-    case Op::logical_and: return a != 0 && b != 0 ? 1 : 0;
-    case Op::logical_or: return a != 0 || b != 0 ? 1 : 0;
-    case Op::logical_not: return a == 0 ? 1 : 0;
-    case Op::select: return a != 0 ? b : c;
-    case Op::months_after: return arithmetic::months_after(a, b);
-    default: return 0;
+    case Op::constant:
+    case Op::input:
+    case Op::lowest:
+    case Op::lowest_date: return 0;
+#define SPRUE_FOLD(name) \
+  case Op::name: return arithmetic::operate<Op::name>(a, b, c);
+    SPRUE_FOLD(add)
+    SPRUE_FOLD(subtract)
+    SPRUE_FOLD(multiply)
+    SPRUE_FOLD(divide)
+    SPRUE_FOLD(negate)
+    SPRUE_FOLD(minimum)
+    SPRUE_FOLD(maximum)
+    SPRUE_FOLD(absolute)
+    SPRUE_FOLD(ceiling)
+    SPRUE_FOLD(floor)
+    SPRUE_FOLD(round)
+    SPRUE_FOLD(square_root)
+    SPRUE_FOLD(exponential)
+    SPRUE_FOLD(logarithm)
+    SPRUE_FOLD(logarithm10)
+    SPRUE_FOLD(power)
+    SPRUE_FOLD(less)
+    SPRUE_FOLD(less_equal)
+    SPRUE_FOLD(equal)
+    SPRUE_FOLD(near_less)
+    SPRUE_FOLD(near_less_equal)
+    SPRUE_FOLD(near_equal)
+    SPRUE_FOLD(logical_and)
+    SPRUE_FOLD(logical_or)
+    SPRUE_FOLD(logical_not)
+    SPRUE_FOLD(select)
+    SPRUE_FOLD(months_after)
+#undef SPRUE_FOLD
   }
+  return 0;
 }
+
+}  // namespace
 
 GraphBuilder::GraphBuilder() : recent_(1U << 16U, no_node), constant_table_(1U << 8U, no_node) {}
 
@@ -126,7 +134,7 @@ GraphId GraphBuilder::make(Op op, GraphId a, GraphId b, GraphId c) {
   if (op == Op::select && constant_a) return value(a) != 0 ? b : c;
   if (op == Op::select && b == c && marks_[a] == 0) return b;
   if (constant_a && (operands < 2 || constant_b) && (operands < 3 || is_constant(c))) {
-    const double result = apply(op, value(a), operands > 1 ? value(b) : 0, operands > 2 ? value(c) : 0);
+    const double result = folded(op, value(a), operands > 1 ? value(b) : 0, operands > 2 ? value(c) : 0);
     if (std::isfinite(result)) return constant(result);
   }
   if (op == Op::multiply) {

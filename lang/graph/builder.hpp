@@ -48,7 +48,4 @@ class GraphBuilder {
   GraphId broken_ = no_node;
 };
 
-/// The scalar result of one operation (not of leaves or lists).
-double apply(Op op, double a, double b, double c);
-
 }  // namespace sprue
