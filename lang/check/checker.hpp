@@ -68,6 +68,7 @@ class Checker {
   void check_scenario(std::uint32_t id);
   void check_exchange_edit(Scenario& scenario, TreeRef ref);
   void warn_unused();
+  void warn_expired();
   // expression.cpp
   FormulaId check(TreeRef ref, Scope& scope, const Type* expected = nullptr);
   FormulaId check_number(TreeRef ref);

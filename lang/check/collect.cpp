@@ -46,7 +46,9 @@ void Checker::run() {
   check_listings();
   check_expectations();
   check_scenarios();
-  if (!diagnostics_.has_errors()) warn_unused();
+  if (diagnostics_.has_errors()) return;
+  warn_unused();
+  warn_expired();
 }
 
 void Checker::collect() {

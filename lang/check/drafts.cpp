@@ -352,6 +352,13 @@ void Checker::check_given(KindId kind, Given& given) {
   for (std::uint32_t k = 2; k < node(given.where).count; ++k) facts.push_back(child(given.where, k));
   given.unknown = kind_of(value) == NodeKind::unknown;
   given.formula = check_value(value, field.type, scope, fmt::format("`{}`", text(field.name)), given.literal, given.unit);
+  if (given.literal && text(given.unit) == "%" && formula(given.formula).value > 1 && field.literal) {
+    const double usual = formula(field.formula).value;
+    if (usual >= 0 && usual <= 1) {
+      report(Code::suspicious_ratio, span(value), fmt::format("`{}` is above 100%, and {} is usual", text(field.name), sources_.text(formula(field.formula).span)))
+          .help.push_back("write a share as 5%, a factor as 1.05");
+    }
+  }
   if (!facts.empty() || given.unknown) given.facts = check_facts(facts, value, given.formula, given.literal || given.unknown);
 }
 

@@ -142,8 +142,9 @@ void Checker::declare_units() {
             .help.push_back("declare it with `currency EUR \"Euro\" to 2 places`, or `use std.currencies`");
       }
     } else if (program_.report_currency != no_currency && program_.report_currency != currency) {
-      report(Code::duplicate_name, span(ref), "two report currencies")
-          .help.push_back("keep one `report in`, in the main file");
+      Diagnostic& diagnostic = report(Code::duplicate_name, span(ref), "two report currencies");
+      diagnostic.labels.push_back({span(declared_.reports.front()), "the first is here"});
+      diagnostic.help.push_back("keep one `report in`, in the main file");
     } else {
       program_.report_currency = currency;
     }

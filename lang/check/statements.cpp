@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "lang/check/checker.hpp"
+#include "lang/graph/arithmetic.hpp"
 
 namespace sprue {
 
@@ -271,6 +272,30 @@ void Checker::warn_unused() {
     if (draft.used || !referred[draft.kind] || sources_[draft.span.source].name.rfind("std.", 0) == 0) continue;
     report(Code::unused, draft.span, fmt::format("nothing refers to the {} `{}`", text(program_.kinds[draft.kind].name), text(name)))
         .help.push_back("refer to it, or remove it");
+  }
+}
+
+/// Sources that have run out when the scenario begins: at the earliest date given as `start` to a top-level instance.
+void Checker::warn_expired() {
+  const Symbol start_name = program_.symbols.intern("start");
+  std::optional<std::int32_t> start;
+  for (const auto& [name, id] : program_.draft_names) {
+    for (const Given& given : program_.drafts[id].givens) {
+      const Field& field = program_.kinds[program_.drafts[id].kind].fields[given.slot];
+      if (field.name != start_name || field.type != Type{TypeTag::point, program_.dimensions.time, 0} || !given.literal) continue;
+      const auto day = static_cast<std::int32_t>(formula(given.formula).value);
+      start = start ? std::min(*start, day) : day;
+    }
+  }
+  if (!start) return;
+  const arithmetic::Civil from = arithmetic::civil_from_days(*start);
+  for (const Facts& facts : program_.facts) {
+    if (!facts.until || *facts.until >= *start) continue;
+    const arithmetic::Civil until = arithmetic::civil_from_days(*facts.until);
+    report(Code::source_expired, facts.span,
+           fmt::format("the {} for this ends on {:04}-{:02}-{:02}, before the start on {:04}-{:02}-{:02}", text(facts.source), until.year, until.month, until.day,
+                       from.year, from.month, from.day))
+        .help.push_back("ask for a new one, or say how long it holds");
   }
 }
 

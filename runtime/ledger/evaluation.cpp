@@ -18,7 +18,7 @@ class Judge {
       : program_(program), evaluation_(evaluation), lowered_(evaluation.lowered), diagnostics_(diagnostics) {}
 
   void run() {
-    faults();
+    find_demand();
     for (const Check& check : lowered_.requirements) {
       if (skipped(check.node) || evaluation_.value(check.node) != 0) continue;
       if (check.code == Code::below_table) {
@@ -27,6 +27,12 @@ class Judge {
         requirement(check);
       }
     }
+    // What a failed requirement forbids needs no second complaint about where it leads.
+    for (const GraphId node : faults_of(lowered_.graph, evaluation_.values, demanded_)) {
+      const InstanceId instance = lowered_.origins[node].instance;
+      const bool said = std::find(blamed_.begin(), blamed_.end(), instance) != blamed_.end();
+      if (!skipped(node) && (instance == none || !said)) fault(node);
+    }
     evaluation_.sound = !diagnostics_.has_errors();
     for (const Check& check : lowered_.expectations) expectation(check);
   }
@@ -34,7 +40,7 @@ class Judge {
  private:
   bool skipped(GraphId node) const { return evaluation_.absent(node); }
 
-  void faults() {
+  void find_demand() {
     std::vector<GraphId> outputs;
     const auto want = [&](GraphId node) {
       if (node != no_node && !skipped(node)) outputs.push_back(node);
@@ -54,9 +60,6 @@ class Judge {
       }
     }
     demanded_ = demand(lowered_.graph, evaluation_.values, outputs);
-    for (const GraphId node : faults_of(lowered_.graph, evaluation_.values, demanded_)) {
-      if (!skipped(node)) fault(node);
-    }
   }
 
   void fault(GraphId node) {
@@ -96,14 +99,16 @@ class Judge {
     }
     const Type type = key != nullptr ? key->type : Type{TypeTag::quantity, ratio, 0};
     Diagnostic& diagnostic = diagnostics_.report(Code::below_table, check.span, fmt::format("the table is asked at {}, outside its keys", text_of(program_, type, evaluation_.value(check.left))));
-    diagnostic.notes.push_back(fmt::format("its first key is {}", text_of(program_, type, evaluation_.value(check.right))));
+    const bool above = evaluation_.value(check.left) >= evaluation_.value(check.right);
+    if (!above) diagnostic.notes.push_back(fmt::format("its first key is {}", text_of(program_, type, evaluation_.value(check.right))));
     if (check.instance != none) diagnostic.labels.push_back({place(check.instance), fmt::format("for {}", who(check.instance))});
-    diagnostic.help.push_back("add a row that begins lower");
+    diagnostic.help.push_back(above ? "add a row that reaches further" : "add a row that begins lower");
   }
 
   void requirement(const Check& check) {
     const Requirement& requirement = program_.kinds[lowered_.instances.all[check.instance].kind].requirements[check.index];
     const std::string_view text = program_.text(requirement.text);
+    blamed_.push_back(check.instance);
     Diagnostic& diagnostic = diagnostics_.report(Code::requirement_failed, place(check.instance),
                                                  fmt::format("{}: {}", who(check.instance), text.empty() ? "a requirement does not hold" : text));
     diagnostic.labels.push_back({requirement.span, "required here"});
@@ -148,6 +153,7 @@ class Judge {
   const Lowered& lowered_;
   Diagnostics& diagnostics_;
   std::vector<bool> demanded_;
+  std::vector<InstanceId> blamed_;   // whose requirements failed
 };
 
 }  // namespace

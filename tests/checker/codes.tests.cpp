@@ -1,0 +1,70 @@
+// Every code is unique, has a section in docs/diagnostics.md, and is shown by a golden or by a test that names it.
+#include <regex>
+#include <set>
+
+#include "lang/diagnostics/diagnostic.hpp"
+#include "lang/diagnostics/render.hpp"
+#include "tests/catch.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue;
+
+namespace {
+
+const std::vector<CodeInfo> codes{
+#define SPRUE_CODE(name, number, severity, summary) {#name, number, Severity::severity, summary},
+#include "lang/diagnostics/codes.def"
+#undef SPRUE_CODE
+};
+
+}  // namespace
+
+TEST_CASE("every code is unique and documented", "[checker][docs]") {
+  const std::string page = testing::read(testing::source_dir() / "docs/diagnostics.md");
+  std::set<std::string_view> numbers;
+  for (const CodeInfo& code : codes) {
+    INFO(code.name);
+    CHECK(numbers.insert(code.number).second);
+    CHECK(page.find("\n## " + std::string(code.number) + " ") != std::string::npos);
+    CHECK((code.number[0] == 'E') == (code.severity == Severity::error));
+  }
+}
+
+TEST_CASE("every code of the compiler is shown by a golden", "[checker]") {
+  std::string all;
+  for (const auto& entry : std::filesystem::directory_iterator(testing::source_dir() / "tests/checker/bad")) {
+    if (entry.path().extension() == ".expected") all += testing::read(entry.path());
+  }
+  // Those of the command line and of figures are in tests/cli; these two need more room than a golden has.
+  const std::set<std::string_view> elsewhere{"graph_too_large", "not_whole", "figures_differ", "not_formatted", "cannot_read", "cannot_write", "bad_command", "no_such_path"};
+  for (const CodeInfo& code : codes) {
+    if (elsewhere.count(code.name) != 0) continue;
+    INFO(code.number << " " << code.name);
+    CHECK(all.find("[" + std::string(code.number) + "]") != std::string::npos);
+  }
+}
+
+TEST_CASE("a nearby name is suggested, a far one is not", "[checker]") {
+  CHECK(nearest("yeild", {"yield", "field", "weld"}) == "yield");
+  CHECK(nearest("cavites", {"cavities", "caves"}) == "cavities");
+  CHECK(nearest("ab", {"abc"}).empty());
+  CHECK(nearest("zzz", {"yield", "field"}).empty());
+}
+
+TEST_CASE("carets stand under what they mark, whatever the script", "[checker]") {
+  Sources sources;
+  Diagnostics diagnostics;
+  const SourceId source = sources.add("x.sprue", "\tgr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC here\n");
+  diagnostics.report(Code::unknown_name, {15, 19, source}, "nothing here is called `here`");
+  CHECK(render(diagnostics, sources) ==
+        "x.sprue:1:9: error: nothing here is called `here` [E0201]\n 1 |  gr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC here\n   |            ^^^^\n1 error, 0 warnings\n");
+}
+
+TEST_CASE("at most so many diagnostics are printed, the rest are counted", "[checker]") {
+  Sources sources;
+  Diagnostics diagnostics;
+  const SourceId source = sources.add("x.sprue", std::string(100, 'a'));
+  for (std::uint32_t i = 0; i < 60; ++i) diagnostics.report(Code::unknown_name, {i, i + 1, source}, "nothing");
+  const std::string text = render(diagnostics, sources);
+  CHECK(text.find("10 more not shown\n60 errors, 0 warnings\n") != std::string::npos);
+}

@@ -1,0 +1,16 @@
+// The README's example and its printed output are what the program says today.
+#include "tests/catch.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue::testing;
+
+TEST_CASE("the README shows the real example and its real output", "[cli][docs]") {
+  const std::string readme = read(source_dir() / "README.md");
+  const std::string example = read(source_dir() / "scenarios/first/first.sprue");
+  CHECK(readme.find(example.substr(example.find("use "))) != std::string::npos);
+  const std::string report = run_in(source_dir(), {"report", "scenarios/first/first.sprue"}).out;
+  std::size_t end = 0;
+  for (int line = 0; line < 7; ++line) end = report.find('\n', end) + 1;
+  CHECK(readme.find(report.substr(0, end)) != std::string::npos);
+  CHECK(readme.find(run_in(source_dir(), {"explain", "scenarios/first/first.sprue", "knob.mold.cycle"}).out) != std::string::npos);
+}
