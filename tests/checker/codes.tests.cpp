@@ -57,7 +57,7 @@ TEST_CASE("carets stand under what they mark, whatever the script", "[checker]")
   const SourceId source = sources.add("x.sprue", "\tgr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC here\n");
   diagnostics.report(Code::unknown_name, {15, 19, source}, "nothing here is called `here`");
   CHECK(render(diagnostics, sources) ==
-        "x.sprue:1:9: error: nothing here is called `here` [E0201]\n 1 |  gr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC here\n   |            ^^^^\n1 error, 0 warnings\n");
+        "x.sprue:1:10: error: nothing here is called `here` [E0201]\n 1 |  gr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC here\n   |            ^^^^\n1 error, 0 warnings\n");
 }
 
 TEST_CASE("at most so many diagnostics are printed, the rest are counted", "[checker]") {
