@@ -148,7 +148,7 @@ class Reporter {
     std::map<std::string, std::vector<Sum>> months;
     std::vector<bool> used(ledger.categories.size(), false);
     each_posting(id, [&](const Posting& posting) {
-      if (left_out(posting)) return;
+      if (left_out(posting) || (evaluation_.value(posting.amount) == 0 && !evaluation_.incomplete(posting.amount))) return;
       auto& row = months[iso_date(evaluation_.value(posting.date)).substr(0, 7)];
       row.resize(ledger.categories.size());
       row[posting.category].value += signed_amount(id, posting);

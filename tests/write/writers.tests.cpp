@@ -1,0 +1,98 @@
+// Every writer on one small document, and on hostile words.
+#include <sstream>
+
+#include "runtime/write/json.hpp"
+#include "runtime/write/write.hpp"
+#include "tests/catch.hpp"
+
+using namespace sprue;
+
+namespace {
+
+Cell text(std::string value) { return {std::move(value), 0, false, false, false}; }
+Cell number(double value) { return {{}, value, true, false, false}; }
+
+Document document(const std::string& title) {
+  Table table{"by_item", "By item", {{"item", "Item", {}, 0, false, false}, {"amount", "Amount", "EUR", 2, true, true}}, {}};
+  table.rows.push_back({{text(title), number(1000.0 / 3)}, false});
+  table.rows.push_back({{text("b"), number(1000.0 / 3)}, false});
+  table.rows.push_back({{text("c"), number(1000.0 / 3)}, false});
+  table.rows.push_back({{text("Total"), number(1000)}, true});
+  return {Heading{title, 1}, KeyFigures{{{"x.cost", "Cost", "1,000.00 EUR", "All of it."}}}, table};
+}
+
+/// RFC 4180, strictly.
+std::vector<std::vector<std::string>> parse_csv(const std::string& text) {
+  std::vector<std::vector<std::string>> rows(1, std::vector<std::string>(1));
+  bool quoted = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (quoted) {
+      if (c == '"' && i + 1 < text.size() && text[i + 1] == '"') rows.back().back() += text[i++];
+      else if (c == '"') quoted = false;
+      else rows.back().back() += c;
+    } else if (c == '"') {
+      quoted = true;
+    } else if (c == ',') {
+      rows.back().emplace_back();
+    } else if (c == '\r' && i + 1 < text.size() && text[i + 1] == '\n') {
+      ++i;
+      rows.emplace_back(1);
+    } else {
+      rows.back().back() += c;
+    }
+  }
+  rows.pop_back();
+  return rows;
+}
+
+const std::string hostile = "=1+1|<script>\nalert(1)</script>\xE2\x80\xAE`x`";
+
+}  // namespace
+
+TEST_CASE("text is aligned and foots", "[write]") {
+  CHECK(write_text(document("a")) ==
+        "a\n=\n\n"
+        "Cost  1,000.00 EUR\n\nCost: All of it.\n\n"
+        "By item\n\nItem   Amount [EUR]\n-------------------\na            333.34\nb            333.33\nc            333.33\n"
+        "-------------------\nTotal      1,000.00\nRows are rounded so that they add up to the total.\n");
+}
+
+TEST_CASE("Markdown has tables with units in their headers", "[write]") {
+  CHECK(write_markdown(document("a")) ==
+        "# a\n\n| Figure | Value | Definition |\n| --- | ---: | --- |\n| Cost | 1,000.00 EUR | All of it. |\n\n"
+        "**By item**\n\n| Item | Amount (EUR) |\n| --- | ---: |\n| a | 333.34 |\n| b | 333.33 |\n| c | 333.33 |\n| **Total** | **1,000.00** |\n\n"
+        "Rows are rounded so that they add up to the total.\n");
+}
+
+TEST_CASE("CSV has plain numbers, never footed", "[write]") {
+  CHECK(write_csv(document("a")) ==
+        "path,figure,value\r\nx.cost,Cost,\"1,000.00 EUR\"\r\n\r\nby_item\r\nitem,amount [EUR]\r\na,333.33\r\nb,333.33\r\nc,333.33\r\nTotal,1000.00\r\n");
+}
+
+TEST_CASE("hostile words stay words", "[write]") {
+  const std::string plain = write_text(document(hostile));
+  CHECK(plain.find("\\u{202E}") != std::string::npos);
+  CHECK(plain.find("\xE2\x80\xAE") == std::string::npos);
+  const std::string markdown = write_markdown(document(hostile));
+  CHECK(markdown.find("<script>") == std::string::npos);
+  CHECK(markdown.find("&lt;script&gt;") != std::string::npos);
+  CHECK(markdown.find("=1+1\\|") != std::string::npos);
+  // Every row of the table still has two cells: its title line is one line.
+  CHECK(markdown.find("\nalert") == std::string::npos);
+  for (const auto& row : parse_csv(write_csv(document(hostile)))) {
+    for (const std::string& cell : row) CHECK((cell.empty() || std::string("=+@\t\r").find(cell[0]) == std::string::npos));
+  }
+}
+
+TEST_CASE("CSV can be read back", "[write]") {
+  const auto rows = parse_csv(write_csv(document("a \"quoted\", name")));
+  CHECK(rows[5] == std::vector<std::string>{"a \"quoted\", name", "333.33"});
+}
+
+TEST_CASE("JSON strings are escaped and numbers are shortest", "[write]") {
+  CHECK(json_string("a\"b\\c\n\x01") == R"("a\"b\\c\n\u0001")");
+  CHECK(json_number(0.1) == "0.1");
+  CHECK(json_number(-0.0) == "0");
+  CHECK(json_number(1.0 / 0.0) == "null");
+}
