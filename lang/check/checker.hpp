@@ -10,6 +10,9 @@
 
 namespace sprue {
 
+/// Instances of a program, copies included.
+inline constexpr std::size_t draft_limit = 4'000'000;
+
 /// What names an expression sees.
 struct Scope {
   KindId kind = none;                                  // its fields, this, owner, next, previous
@@ -154,6 +157,7 @@ class Checker {
   std::unordered_map<Symbol, std::uint32_t> function_names_;
   std::unordered_set<std::uint32_t> currencies_without_rate_;   // reported once
   std::unordered_set<Symbol> units_reported_;
+  bool too_many_drafts_ = false;
   struct Words {
     Symbol this_, owner, next, previous, yes, no, total, of, before, through, out_before, out_through, in_before, in_through,
         lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last;

@@ -178,7 +178,7 @@ void Checker::add_given(DraftId id, TreeRef ref) {
 
 DraftId Checker::find_child(DraftId owner, Symbol name) const {
   for (const DraftId id : program_.drafts[owner].children) {
-    if (program_.drafts[id].name == name && !program_.drafts[id].removed) return id;
+    if (program_.drafts[id].name == name) return id;
   }
   return none;
 }
@@ -187,7 +187,7 @@ DraftId Checker::find_child(DraftId owner, Symbol name) const {
 DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
   if (kind_of(path) == NodeKind::name) {
     const auto found = program_.draft_names.find(data(path));
-    if (found != program_.draft_names.end() && !program_.drafts[found->second].removed) return found->second;
+    if (found != program_.draft_names.end()) return found->second;
     if (report_problem && !damaged(data(path))) {
       Diagnostic& diagnostic = report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
       std::vector<std::string_view> names;
@@ -253,6 +253,14 @@ void Checker::resolve_like(DraftId id, std::vector<int>& state) {
 }
 
 void Checker::copy_from(DraftId to, DraftId from) {
+  if (program_.drafts.size() > draft_limit) {
+    if (!too_many_drafts_) {
+      report(Code::graph_too_large, program_.drafts[to].span, fmt::format("copies of copies make more than {} instances", draft_limit))
+          .help.push_back("write fewer `like` inside what is itself copied");
+    }
+    too_many_drafts_ = true;
+    return;
+  }
   const auto source_count = program_.drafts[from].givens.size();
   for (std::uint32_t i = 0; i < source_count; ++i) {
     Given given = program_.drafts[from].givens[i];

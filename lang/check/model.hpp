@@ -73,7 +73,6 @@ enum class FormulaOp : std::uint8_t {
   call,            // a: function; args
   kind_test,       // a: kind; args: reference
   same,            // args: two references
-  negated_same,    // args: two references
   given,           // args: reference
   aggregate,       // a: index into Program::loops; b: word; args: body
   total,           // b: word; args: collection
@@ -250,7 +249,6 @@ struct Draft {
   std::vector<Given> givens;        // own and copied
   Span span{};
   TreeRef where{};
-  bool removed = false;
   bool used = false;
   bool misplaced = false;           // reported; nothing more is said of it
 };

@@ -64,6 +64,8 @@ std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
       return series_[series][static_cast<std::size_t>(*at - 1)];
     }
     case FormulaOp::call: {
+      ++steps_;
+      if (!within_budget(f.span)) return builder_.broken();
       Frame inner;
       for (std::uint32_t i = 0; i < f.count; ++i) {
         inner.locals.push_back(lower(argument(id, i), frame));
@@ -78,12 +80,10 @@ std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
       if (reference == slot_missing) return slot_missing;
       return builder_.constant(program_.is_a(instance(reference).kind, f.a) ? 1 : 0);
     }
-    case FormulaOp::same:
-    case FormulaOp::negated_same: {
+    case FormulaOp::same: {
       const InstanceId a = lower(argument(id, 0), frame);
       const InstanceId b = lower(argument(id, 1), frame);
-      const bool same = a == b && a != slot_missing;
-      return builder_.constant(same == (f.op == FormulaOp::same) ? 1 : 0);
+      return builder_.constant(a == b && a != slot_missing ? 1 : 0);
     }
     case FormulaOp::aggregate: return lower_aggregate(id, frame);
     case FormulaOp::total: return lower_total(id, frame);
@@ -122,17 +122,20 @@ std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
   return builder_.broken();
 }
 
+/// False, and reported once, where the program unrolls to more than the limits.
+bool Lowerer::within_budget(Span span) {
+  if (too_large_) return false;
+  if (builder_.size() <= graph_limit && steps_ <= step_limit) return true;
+  too_large_ = true;
+  fail(Code::graph_too_large, span, fmt::format("the program unrolls to more than {} operations or {} turns of loops and calls", graph_limit, step_limit),
+       "shorten ranges and series, or replace a sum over a sum by one sum");
+  return false;
+}
+
 std::uint32_t Lowerer::lower_arithmetic(FormulaId id, Frame& frame) {
   const Formula& f = formula(id);
   const auto op = static_cast<Op>(f.a);
-  if (builder_.size() > graph_limit) {
-    if (!too_large_) {
-      fail(Code::graph_too_large, f.span, fmt::format("the program unrolls to more than {} operations", graph_limit),
-           "shorten series, or replace a sum over a sum by one sum");
-    }
-    too_large_ = true;
-    return builder_.broken();
-  }
+  if (!within_budget(f.span)) return builder_.broken();
   const std::uint32_t a = lower(argument(id, 0), frame);
   if (a == slot_missing) return slot_missing;
   // What is decided by the left side alone does not need the right side to exist.

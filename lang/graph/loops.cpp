@@ -11,6 +11,11 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
   frame.locals.resize(loop.local + 2);
   bool running = true;
   const auto visit = [&](std::uint32_t index, std::uint32_t item) {
+    ++steps_;
+    if (!within_budget(formula(loop.first != none ? loop.first : 0).span)) {
+      running = false;
+      return;
+    }
     frame.locals.resize(loop.local + 2);
     frame.locals[loop.local] = index;
     frame.locals[loop.local + 1] = item;
@@ -75,13 +80,9 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
       const auto from = whole(low, formula(loop.first).span);
       const auto to = whole(high, formula(loop.second).span);
       if (!from || !to) return true;
-      for (long i = *from; i <= *to && running && !too_large_; ++i) {
+      for (long i = *from; i <= *to && running; ++i) {
         const GraphId value = builder_.constant(static_cast<double>(i));
         visit(value, value);
-        if (builder_.size() > graph_limit) {
-          fail(Code::graph_too_large, formula(loop.second).span, "this range unrolls to more operations than the limit", "shorten the range");
-          too_large_ = true;
-        }
       }
       return true;
     }
@@ -196,6 +197,9 @@ const std::vector<InstanceId>& Lowerer::of_kind(KindId kind) {
 const std::vector<InstanceId>& Lowerer::referring(KindId kind, Slot slot, InstanceId to) {
   const std::uint64_t key = (std::uint64_t{kind} << 32U) | slot;
   if (referring_.find(key) == referring_.end()) {
+    // Making the index is nobody's dependency.
+    std::vector<std::vector<Dependency>> recording;
+    std::swap(recording, recording_);
     std::unordered_map<InstanceId, std::vector<InstanceId>> index;
     const TypeTag tag = program_.kinds[kind].fields[slot].type.tag;
     for (const InstanceId id : std::vector<InstanceId>(of_kind(kind))) {
@@ -207,6 +211,7 @@ const std::vector<InstanceId>& Lowerer::referring(KindId kind, Slot slot, Instan
         index[value].push_back(id);
       }
     }
+    std::swap(recording, recording_);
     referring_.emplace(key, std::move(index));
   }
   static const std::vector<InstanceId> nobody;

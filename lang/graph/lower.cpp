@@ -144,15 +144,15 @@ void Lowerer::lower_listings() {
 
 std::uint32_t Lowerer::field(InstanceId id, Slot slot) {
   const std::uint32_t at = instance(id).first_slot + slot;
-  if (options_.dependencies) note({id, slot, none, none, none});
+  const TypeTag tag = program_.kinds[instance(id).kind].fields[slot].type.tag;
+  if (options_.dependencies && tag != TypeTag::list && tag != TypeTag::set) note({id, slot, none, none, none});
   const std::uint32_t known = out_.slot_values[at];
   if (known != slot_unset && known != slot_busy) return known;
-  const TypeTag tag = program_.kinds[instance(id).kind].fields[slot].type.tag;
   const bool numeric = tag == TypeTag::quantity || tag == TypeTag::point || tag == TypeTag::flag || tag == TypeTag::choice || tag == TypeTag::whole;
   if (known == slot_busy) {
     std::size_t from = stack_.size();
     while (from > 0 && stack_[from - 1] != std::pair{id, slot}) --from;
-    report_cycle(at, from == 0 ? 0 : from - 1);
+    report_cycle(from == 0 ? 0 : from - 1);
     return numeric ? builder_.broken() : slot_missing;
   }
   if (stack_.size() >= chain_limit) {
@@ -232,8 +232,7 @@ std::uint32_t Lowerer::literal(const Formula& f, InputOrigin origin, const Facts
 }
 
 /// Every field of the cycle with its place, from the one met again back to itself.
-void Lowerer::report_cycle(std::uint32_t slot, std::size_t from) {
-  (void)slot;
+void Lowerer::report_cycle(std::size_t from) {
   const auto name = [&](const std::pair<InstanceId, Slot>& f) {
     return fmt::format("{}.{}", path(f.first), program_.text(program_.kinds[instance(f.first).kind].fields[f.second].name));
   };

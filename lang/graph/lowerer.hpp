@@ -30,7 +30,7 @@ class Lowerer {
   std::uint32_t field(InstanceId instance, Slot slot);
   std::uint32_t field_value(InstanceId instance, Slot slot);
   std::uint32_t literal(const Formula& formula, InputOrigin origin, const Facts* facts, bool unknown);
-  void report_cycle(std::uint32_t slot, std::size_t from);
+  void report_cycle(std::size_t from);
   void report_missing(Span span);
   // formula.cpp: one formula in one frame. Missing things are slot_missing.
   std::uint32_t lower(FormulaId id, Frame& frame);
@@ -43,6 +43,7 @@ class Lowerer {
   GraphId exchange_input(std::uint32_t exchange);
   std::optional<long> whole(GraphId id, Span span);
   std::uint32_t fail(Code code, Span span, std::string message, std::string help = {});
+  bool within_budget(Span span);
   // loops.cpp
   using Step = std::function<bool()>;   // false: stop
   bool each(std::uint32_t loop, Frame& frame, const Step& step);
@@ -97,6 +98,7 @@ class Lowerer {
   Span missing_at_{};
   std::pair<InstanceId, Slot> missing_field_{none, 0};
   bool too_large_ = false;
+  std::size_t steps_ = 0;
 };
 
 }  // namespace sprue

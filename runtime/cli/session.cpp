@@ -20,7 +20,7 @@ void Session::open(const std::string& file, Streams streams) {
     return;
   }
   readable = true;
-  const SourceId source = sources.add(file, std::move(text.text));
+  const SourceId source = sources.add(std::filesystem::path(file).lexically_normal().generic_string(), std::move(text.text));
   check(program, sources, source, project_loader(project_root(file)), diagnostics);
 }
 

@@ -2,6 +2,7 @@
 #include <array>
 #include <cstdio>
 #include <filesystem>
+#include <regex>
 
 #include "tests/catch.hpp"
 #include "tests/support/golden.hpp"
@@ -13,7 +14,12 @@ namespace {
 std::filesystem::path scenarios() { return source_dir() / "scenarios"; }
 std::filesystem::path goldens() { return source_dir() / "tests/cli"; }
 
-void compare(const std::string& name, const Run& run) { CHECK(transcript(run) == golden(goldens() / name, transcript(run))); }
+/// Lines of the standard library are left out, so that goldens do not move when a comment is added there.
+void compare(const std::string& name, const Run& run) {
+  std::string text = std::regex_replace(transcript(run), std::regex("(std\\.[a-z]+):[0-9]+"), "$1:LINE");
+  text = std::regex_replace(text, std::regex("(\"file\": \"std\\.[a-z]+\", \"line\": )[0-9]+"), "$1LINE");
+  CHECK(text == golden(goldens() / name, text));
+}
 
 const char* const good = "dimension length\nunit m: length\ncountable pc\nkind k { headline a: length = 2 m }\nk one\nexpect one.a = 2 m \"two\"\n";
 
