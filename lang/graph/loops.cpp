@@ -1,5 +1,6 @@
 // Unrolling: going through instances, series, tables and ranges, always in the same order.
 #include <algorithm>
+#include <fmt/format.h>
 
 #include "lang/graph/lowerer.hpp"
 
@@ -80,6 +81,10 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
       const auto from = whole(low, formula(loop.first).span);
       const auto to = whole(high, formula(loop.second).span);
       if (!from || !to) return true;
+      if (*to - *from >= range_limit) {
+        fail(Code::graph_too_large, formula(loop.second).span, fmt::format("this range holds more than {} numbers", range_limit), "shorten the range");
+        return true;
+      }
       for (long i = *from; i <= *to && running; ++i) {
         const GraphId value = builder_.constant(static_cast<double>(i));
         visit(value, value);
