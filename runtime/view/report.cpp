@@ -26,7 +26,11 @@ class Reporter {
       if (const std::string doc = doc_of(program_.ledgers[id].where); !doc.empty()) document_.push_back(Paragraph{doc});
       by_category(id);
       by_item(id);
-      if (program_.ledgers[id].dated) by_month(id);
+      if (program_.ledgers[id].dated) {
+        by_month(id);
+      } else {
+        pivot(id);
+      }
     }
     for (const ListingTable& table : lowered_.listings) listing(table);
     expectations();
@@ -140,6 +144,43 @@ class Reporter {
       table.rows.push_back({{text(name_of_instance(item)), number(sum.value / factor, sum.incomplete, false)}, false});
     }
     table.rows.push_back(total_row(id, 2, factor));
+    document_.push_back(std::move(table));
+  }
+
+  /// Items against categories: who causes what.
+  void pivot(LedgerId id) {
+    const Ledger& ledger = program_.ledgers[id];
+    std::map<InstanceId, std::vector<Sum>> items;
+    std::vector<bool> used(ledger.categories.size(), false);
+    each_posting(id, [&](const Posting& posting) {
+      auto& row = items[lowered_.instances.root(posting.instance)];
+      row.resize(ledger.categories.size());
+      Sum& sum = row[posting.category];
+      sum.incomplete = sum.incomplete || left_out(posting) || evaluation_.incomplete(posting.amount);
+      if (!left_out(posting)) sum.value += signed_amount(id, posting);
+      used[posting.category] = used[posting.category] || sum.value != 0 || sum.incomplete;
+    });
+    const double factor = shown_as(program_, ledger.dimension).factor;
+    Table table{fmt::format("{}_by_item_and_category", program_.text(ledger.name)), "By item and category", {{"item", "Item", {}, 0, false, false}}, {}};
+    TableRow total{{text("Total")}, true};
+    for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) {
+      if (!used[c]) continue;
+      const Category& category = ledger.categories[c];
+      table.columns.push_back(quantity_column(std::string(program_.text(category.name)), name_of(category.name, category.title), ledger.dimension, true));
+      const GraphId node = lowered_.ledgers[id].categories[c];
+      total.cells.push_back(number((category.direction == Direction::out ? -1 : 1) * evaluation_.value(node) / factor, evaluation_.incomplete(node), false));
+    }
+    for (const auto& [item, sums] : items) {
+      TableRow row{{text(lowered_.instances.path(program_, item))}, false};
+      bool any = false;
+      for (std::uint32_t c = 0; c < sums.size(); ++c) {
+        if (!used[c]) continue;
+        any = any || sums[c].value != 0 || sums[c].incomplete;
+        row.cells.push_back(number(sums[c].value / factor, sums[c].incomplete, false));
+      }
+      if (any) table.rows.push_back(std::move(row));
+    }
+    table.rows.push_back(std::move(total));
     document_.push_back(std::move(table));
   }
 

@@ -3,7 +3,9 @@
 #include <random>
 #include <regex>
 
+#include "lang/syntax/format.hpp"
 #include "lang/syntax/parse.hpp"
+#include "tests/bench/generate.hpp"
 #include "tests/catch.hpp"
 #include "tests/support/evaluate.hpp"
 #include "tests/support/golden.hpp"
@@ -114,6 +116,30 @@ TEST_CASE("formatting does not change a figure", "[property]") {
   CHECK(Checked(folder.path() / files.front()).lines() == expected);
   arguments.insert(arguments.begin() + 1, "--check");
   CHECK(testing::run_in(folder.path(), arguments).code == 0);
+}
+
+TEST_CASE("formatting a generated program changes no figure, and formatting twice changes nothing", "[property]") {
+  std::mt19937 random(5);
+  for (int parts = 1; parts <= 12; ++parts) {
+    const std::string text = bench::molded_product(parts);
+    // Wild spaces between words, wild line ends between entries.
+    std::string wild;
+    for (const char c : text) {
+      const bool roll = std::bernoulli_distribution(0.3)(random);
+      if (c == '\n' && roll) wild += "\n\n   ";
+      else if (c == ' ' && roll) wild += "   ";
+      else wild += c;
+    }
+    Sources sources;
+    Diagnostics diagnostics;
+    const SourceId source = sources.add("wild.sprue", wild);
+    const auto once = format(sources, source, diagnostics);
+    REQUIRE(once);
+    const SourceId again = sources.add("once.sprue", *once);
+    CHECK(format(sources, again, diagnostics) == once);
+    CHECK(Checked(*once).lines() == Checked(text).lines());
+    CHECK_FALSE(Checked(text).lines().empty());
+  }
 }
 
 TEST_CASE("the report currency changes figures only by its rate", "[property]") {
