@@ -37,12 +37,14 @@ struct comprehension : seq<ws, for_clause, become<NodeKind::comprehension>, opt<
 struct series : node<NodeKind::series, opt<at<key<"series">, ws, one<'['>>, key<"series">, ws>, open<'['>, ws,
                      opt<item, sor<comprehension, more<item>>>, ws, close<']'>> {};
 struct the_only : clause<NodeKind::the_only, seq<key<"the">, at<blanks, not_at<joining_word>, word>>, ws, need_name> {};
-struct primary : sor<plain_name, date, number, string, parenthesis, aggregate, series, the_only, name> {};
+struct plain_value : sor<date, number, string> {};  // nothing is called, indexed or asked of it
+struct primary : sor<parenthesis, aggregate, series, the_only, name> {};
 
 struct member : clause_after<NodeKind::member, seq<one<'.'>, not_at<one<'.'>>>, need_name> {};
 struct call : clause_after<NodeKind::call, open<'('>, ws, opt<expr, star<ws, comma, ws, need_expr>>, ws, close<')'>> {};
 struct index : clause_after<NodeKind::index, open<'['>, ws, need_expr, ws, close<']'>> {};
-struct postfix : seq<primary, star<sor<member, call, index>>> {};
+struct suffixes : star<sor<member, call, index>> {};
+struct postfix : sor<seq<plain_name, suffixes>, plain_value, seq<primary, suffixes>> {};
 
 struct branches : nested<need_expr, ws, need<key<"then">, Want::k_then>, wrap, need_expr, ws,
                          need<key<"else">, Want::k_else>, wrap, need_expr> {};
