@@ -23,9 +23,10 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
     if (const auto found = function_names_.find(name); found != function_names_.end()) {
       const Function& function = program_.functions[found->second];
       if (arguments.size() != function.parameters.size()) {
-        Diagnostic& diagnostic = report(Code::wrong_arguments, span(ref),
-                                        fmt::format("`{}` takes {} argument{}, and here are {}", text(name), function.parameters.size(),
-                                                    function.parameters.size() == 1 ? "" : "s", arguments.size()));
+        Diagnostic& diagnostic =
+            report(Code::wrong_arguments, span(ref),
+                   fmt::format("`{}` takes {} argument{}, and here are {}", text(name), function.parameters.size(),
+                               function.parameters.size() == 1 ? "" : "s", arguments.size()));
         diagnostic.labels.push_back({function.span, "declared here"});
         return error(span(ref));
       }
@@ -34,7 +35,9 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
       for (std::size_t i = 0; i < arguments.size(); ++i) {
         const Type& wanted = function.types[i];
         values.push_back(check(arguments[i], scope, &wanted));
-        fine = expect_type(values.back(), wanted, span(arguments[i]), fmt::format("`{}` of `{}`", text(function.parameters[i]), text(name)), scope) && fine;
+        fine = expect_type(values.back(), wanted, span(arguments[i]),
+                           fmt::format("`{}` of `{}`", text(function.parameters[i]), text(name)), scope) &&
+               fine;
         fine = fine && !is_error(values.back());
       }
       if (!fine) return error(span(ref));
@@ -49,8 +52,10 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
     bool is_local = false;
     for (const auto& [local, type] : scope.locals) is_local = is_local || local == name;
     if (!is_field && !is_local && !damaged(name)) {
-      Diagnostic& diagnostic = report(Code::unknown_name, span(callee), fmt::format("no function is called `{}`", text(name)));
-      std::vector<std::string_view> names{"min", "max", "abs", "ceil", "floor", "round", "sqrt", "exp", "ln", "log10", "months_after", "given"};
+      Diagnostic& diagnostic =
+          report(Code::unknown_name, span(callee), fmt::format("no function is called `{}`", text(name)));
+      std::vector<std::string_view> names{"min",  "max", "abs", "ceil",  "floor",        "round",
+                                          "sqrt", "exp", "ln",  "log10", "months_after", "given"};
       for (const Function& function : program_.functions) names.push_back(text(function.name));
       suggest(diagnostic, text(name), names);
       return error(span(ref));
@@ -60,11 +65,13 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
   if (is_error(table)) return error(span(ref));
   const Type of = type(table);
   if ((of.tag != TypeTag::table && of.tag != TypeTag::curve) || arguments.size() != 1) {
-    report(Code::wrong_arguments, span(ref), fmt::format("only a function, table or curve is called, with its arguments; this is {}", describe(of)));
+    report(Code::wrong_arguments, span(ref),
+           fmt::format("only a function, table or curve is called, with its arguments; this is {}", describe(of)));
     return error(span(ref));
   }
   const FormulaId key = check(arguments[0], scope);
-  if (is_error(key) || !expect_type(key, quantity(of.key), span(arguments[0]), "the key of this table", scope)) return error(span(ref));
+  if (is_error(key) || !expect_type(key, quantity(of.key), span(arguments[0]), "the key of this table", scope))
+    return error(span(ref));
   Formula formula;
   formula.op = FormulaOp::lookup;
   formula.type = quantity(of.id);
@@ -84,7 +91,8 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
   const std::uint32_t count = node(ref).count - 1;
   const auto arity = [&](std::uint32_t wanted) {
     if (count == wanted) return true;
-    report(Code::wrong_arguments, at, fmt::format("`{}` takes {} argument{}, and here are {}", name, wanted, wanted == 1 ? "" : "s", count));
+    report(Code::wrong_arguments, at,
+           fmt::format("`{}` takes {} argument{}, and here are {}", name, wanted, wanted == 1 ? "" : "s", count));
     return false;
   };
   const auto make = [&](Op op, Type type, std::initializer_list<FormulaId> arguments) {
@@ -97,7 +105,8 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
   };
   if (name == "min" || name == "max") {
     if (count < 2) {
-      report(Code::wrong_arguments, at, fmt::format("`{}` takes two or more arguments", name)).help.push_back("of a series, write `least(…)` or `greatest(…)`");
+      report(Code::wrong_arguments, at, fmt::format("`{}` takes two or more arguments", name))
+          .help.push_back("of a series, write `least(…)` or `greatest(…)`");
       return error(at);
     }
     FormulaId result = check(child(ref, 1), scope);
@@ -108,7 +117,10 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
       const auto a = dimension_of(result);
       const auto b = dimension_of(next);
       if (!points && !(a && b && *a == *b)) {
-        report_mismatch(Code::dimension_mismatch, at, fmt::format("`{}` needs like things: {} and {}", name, describe(type(result)), describe(type(next))), result, next, scope);
+        report_mismatch(
+            Code::dimension_mismatch, at,
+            fmt::format("`{}` needs like things: {} and {}", name, describe(type(result)), describe(type(next))),
+            result, next, scope);
         return error(at);
       }
       result = make(name == "min" ? Op::minimum : Op::maximum, type(result), {result, next});
@@ -121,7 +133,8 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
     const FormulaId x = check(child(ref, 1), scope);
     if (is_error(x)) return x;
     if (dimension_of(x) != ratio) {
-      report(Code::dimension_mismatch, formula(x).span, fmt::format("`{}` needs a ratio, and this is {}", name, describe(type(x))))
+      report(Code::dimension_mismatch, formula(x).span,
+             fmt::format("`{}` needs a ratio, and this is {}", name, describe(type(x))))
           .help.push_back("divide by a unit first, for example `x / 1 mm`");
       return error(at);
     }
@@ -137,7 +150,8 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
     const auto dimension = dimension_of(x);
     DimensionId root = ratio;
     if (!dimension || (name == "sqrt" && !program_.dimensions.power(*dimension, 6, root))) {
-      report(Code::wrong_type, formula(x).span, fmt::format("`{}` needs a quantity, and this is {}", name, describe(type(x))));
+      report(Code::wrong_type, formula(x).span,
+             fmt::format("`{}` needs a quantity, and this is {}", name, describe(type(x))));
       return error(at);
     }
     return name == "abs" ? make(Op::absolute, type(x), {x}) : make(Op::square_root, quantity(root), {x});
@@ -159,7 +173,8 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
     const FormulaId x = check(child(ref, 1), scope);
     if (is_error(x)) return x;
     if (type(x).tag != TypeTag::optional && type(x).tag != TypeTag::reference) {
-      report(Code::wrong_type, formula(x).span, fmt::format("`given` asks for an optional reference, and this is {}", describe(type(x))));
+      report(Code::wrong_type, formula(x).span,
+             fmt::format("`given` asks for an optional reference, and this is {}", describe(type(x))));
       return error(at);
     }
     Formula formula;
@@ -186,7 +201,8 @@ FormulaId Checker::check_rounding(TreeRef ref, Scope& scope, std::uint32_t op) {
   if (is_error(x) || (step != none && is_error(step))) return error(at);
   const auto dimension = dimension_of(x);
   if (!dimension) {
-    report(Code::wrong_type, formula(x).span, fmt::format("`{}` needs a quantity, and this is {}", name, describe(type(x))));
+    report(Code::wrong_type, formula(x).span,
+           fmt::format("`{}` needs a quantity, and this is {}", name, describe(type(x))));
     return error(at);
   }
   if (step == none) {
@@ -203,7 +219,8 @@ FormulaId Checker::check_rounding(TreeRef ref, Scope& scope, std::uint32_t op) {
     return add(formula, {x});
   }
   if (dimension_of(step) != dimension) {
-    report_mismatch(Code::dimension_mismatch, at, fmt::format("the step of `{}` is in another dimension", name), step, x, scope);
+    report_mismatch(Code::dimension_mismatch, at, fmt::format("the step of `{}` is in another dimension", name), step,
+                    x, scope);
     return error(at);
   }
   Formula formula;
@@ -228,15 +245,17 @@ LedgerId Checker::ledger_of(TreeRef member, const Scope& scope) {
   for (const Category& category : program_.ledgers[found->second].categories) {
     if (category.name == word) return found->second;
   }
-  const Symbol queries[] = {words_.total,     words_.of,          words_.before,    words_.through, words_.out_before, words_.out_through,
-                            words_.in_before, words_.in_through,  words_.lowest,    words_.lowest_through, words_.lowest_date};
+  const Symbol queries[] = {
+      words_.total,     words_.of,         words_.before, words_.through,        words_.out_before, words_.out_through,
+      words_.in_before, words_.in_through, words_.lowest, words_.lowest_through, words_.lowest_date};
   for (const Symbol query : queries) {
     if (query == word) return found->second;
   }
   return none;
 }
 
-FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member, const std::vector<TreeRef>& arguments, Scope& scope) {
+FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member, const std::vector<TreeRef>& arguments,
+                                Scope& scope) {
   const Ledger& ledger = program_.ledgers[ledger_id];
   const Symbol word = data(member);
   const Type date{TypeTag::point, program_.dimensions.time, 0};
@@ -245,13 +264,17 @@ FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member,
     LedgerQuery query;
     bool takes_date, needs_dated;
   };
-  const Entry entries[] = {
-      {words_.total, LedgerQuery::total, false, false},           {words_.of, LedgerQuery::of, false, false},
-      {words_.before, LedgerQuery::before, true, true},           {words_.through, LedgerQuery::through, true, true},
-      {words_.out_before, LedgerQuery::out_before, true, true},   {words_.out_through, LedgerQuery::out_through, true, true},
-      {words_.in_before, LedgerQuery::in_before, true, true},     {words_.in_through, LedgerQuery::in_through, true, true},
-      {words_.lowest, LedgerQuery::lowest, false, true},          {words_.lowest_through, LedgerQuery::lowest_through, true, true},
-      {words_.lowest_date, LedgerQuery::lowest_date, false, true}};
+  const Entry entries[] = {{words_.total, LedgerQuery::total, false, false},
+                           {words_.of, LedgerQuery::of, false, false},
+                           {words_.before, LedgerQuery::before, true, true},
+                           {words_.through, LedgerQuery::through, true, true},
+                           {words_.out_before, LedgerQuery::out_before, true, true},
+                           {words_.out_through, LedgerQuery::out_through, true, true},
+                           {words_.in_before, LedgerQuery::in_before, true, true},
+                           {words_.in_through, LedgerQuery::in_through, true, true},
+                           {words_.lowest, LedgerQuery::lowest, false, true},
+                           {words_.lowest_through, LedgerQuery::lowest_through, true, true},
+                           {words_.lowest_date, LedgerQuery::lowest_date, false, true}};
   Formula formula;
   formula.op = FormulaOp::ledger;
   formula.a = ledger_id;
@@ -266,12 +289,14 @@ FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member,
   for (const Entry& entry : entries) {
     if (entry.word != word) continue;
     if (entry.needs_dated && !ledger.dated) {
-      report(Code::posting_date, span(member), fmt::format("the ledger `{}` is not dated, so it has no `{}`", text(ledger.name), text(word)));
+      report(Code::posting_date, span(member),
+             fmt::format("the ledger `{}` is not dated, so it has no `{}`", text(ledger.name), text(word)));
       return error(span(ref));
     }
     const std::size_t wanted = entry.takes_date || entry.query == LedgerQuery::of ? 1 : 0;
     if (arguments.size() != wanted) {
-      report(Code::wrong_arguments, span(ref), fmt::format("`{}.{}` takes {} argument{}", text(ledger.name), text(word), wanted, wanted == 1 ? "" : "s"));
+      report(Code::wrong_arguments, span(ref),
+             fmt::format("`{}.{}` takes {} argument{}", text(ledger.name), text(word), wanted, wanted == 1 ? "" : "s"));
       return error(span(ref));
     }
     formula.b = static_cast<std::uint32_t>(entry.query);
@@ -279,16 +304,19 @@ FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member,
     if (wanted == 0) return add(formula);
     const FormulaId argument = check(arguments[0], scope);
     if (is_error(argument)) return error(span(ref));
-    if (entry.takes_date && !expect_type(argument, date, span(arguments[0]), fmt::format("the argument of `{}`", text(word)), scope)) {
+    if (entry.takes_date &&
+        !expect_type(argument, date, span(arguments[0]), fmt::format("the argument of `{}`", text(word)), scope)) {
       return error(span(ref));
     }
     if (!entry.takes_date && type(argument).tag != TypeTag::reference && type(argument).tag != TypeTag::optional) {
-      report(Code::wrong_type, span(arguments[0]), fmt::format("`of` asks for an instance, and this is {}", describe(type(argument))));
+      report(Code::wrong_type, span(arguments[0]),
+             fmt::format("`of` asks for an instance, and this is {}", describe(type(argument))));
       return error(span(ref));
     }
     return add(formula, {argument});
   }
-  Diagnostic& diagnostic = report(Code::unknown_category, span(member), fmt::format("the ledger `{}` has no `{}`", text(ledger.name), text(word)));
+  Diagnostic& diagnostic = report(Code::unknown_category, span(member),
+                                  fmt::format("the ledger `{}` has no `{}`", text(ledger.name), text(word)));
   std::vector<std::string_view> names;
   for (const Category& category : ledger.categories) names.push_back(text(category.name));
   for (const Entry& entry : entries) names.push_back(text(entry.word));

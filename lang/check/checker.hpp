@@ -7,6 +7,7 @@
 #include <unordered_set>
 
 #include "lang/check/model.hpp"
+#include "lang/graph/graph.hpp"
 
 namespace sprue {
 
@@ -15,10 +16,10 @@ inline constexpr std::size_t draft_limit = 4'000'000;
 
 /// What names an expression sees.
 struct Scope {
-  KindId kind = none;                                  // its fields, this, owner, next, previous
-  bool instances = false;                              // top-level instances
-  bool tolerant = false;                               // comparisons of expect and require
-  std::vector<std::pair<Symbol, Type>> locals;         // loop variables and parameters; the index is the local's number
+  KindId kind = none;                           // its fields, this, owner, next, previous
+  bool instances = false;                       // top-level instances
+  bool tolerant = false;                        // comparisons of expect and require
+  std::vector<std::pair<Symbol, Type>> locals;  // loop variables and parameters; the index is the local's number
 };
 
 class Checker {
@@ -61,7 +62,8 @@ class Checker {
   void check_function_bodies();
   void check_member(KindId id, TreeRef member);
   void check_post(KindId id, TreeRef ref);
-  FormulaId check_value(TreeRef value, const Type& type, Scope& scope, std::string_view what, bool& literal, Symbol& unit);
+  FormulaId check_value(TreeRef value, const Type& type, Scope& scope, std::string_view what, bool& literal,
+                        Symbol& unit);
   std::uint32_t check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId formula, bool literal);
   // statements.cpp
   void check_listings();
@@ -74,6 +76,7 @@ class Checker {
   void warn_expired();
   // expression.cpp
   FormulaId check(TreeRef ref, Scope& scope, const Type* expected = nullptr);
+  static Formula arithmetic_formula(Op op, Type type, Span span);
   FormulaId check_number(TreeRef ref);
   FormulaId check_unary(TreeRef ref, Scope& scope);
   FormulaId check_binary(TreeRef ref, Scope& scope);
@@ -83,6 +86,7 @@ class Checker {
   FormulaId seconds_a_day(Span at);
   FormulaId check_power(TreeRef ref, Scope& scope);
   FormulaId check_comparison(TreeRef ref, Scope& scope);
+  // branches.cpp
   FormulaId check_is(TreeRef ref, Scope& scope);
   FormulaId check_conditional(TreeRef ref, Scope& scope, const Type* expected);
   FormulaId check_otherwise(TreeRef ref, Scope& scope, const Type* expected);
@@ -98,7 +102,8 @@ class Checker {
   FormulaId check_call(TreeRef ref, Scope& scope);
   FormulaId check_builtin(TreeRef ref, Scope& scope, std::string_view name, bool& known);
   FormulaId check_rounding(TreeRef ref, Scope& scope, std::uint32_t op);
-  FormulaId check_ledger(TreeRef ref, LedgerId ledger, TreeRef member, const std::vector<TreeRef>& arguments, Scope& scope);
+  FormulaId check_ledger(TreeRef ref, LedgerId ledger, TreeRef member, const std::vector<TreeRef>& arguments,
+                         Scope& scope);
   LedgerId ledger_of(TreeRef member, const Scope& scope);
   // loops.cpp
   FormulaId check_aggregate(TreeRef ref, Scope& scope);
@@ -108,8 +113,8 @@ class Checker {
   FormulaId check_condition(TreeRef ref, Scope& scope, std::string_view what);
   // mismatch.cpp
   void report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right, const Scope& scope);
-  void note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left, std::string_view right_word,
-                       DimensionId right, const Scope* scope);
+  void note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
+                       std::string_view right_word, DimensionId right, const Scope* scope);
   std::string describe(const Type& type) const;
   bool fits(const Type& given, const Type& wanted) const;
   bool expect_type(FormulaId formula, const Type& wanted, Span span, std::string_view what, const Scope& scope);
@@ -126,7 +131,9 @@ class Checker {
   std::string_view text(Symbol symbol) const { return program_.symbols[symbol]; }
   std::string_view source_text(TreeRef ref) const { return sources_.text(span(ref)); }
   bool damaged(Symbol name) const { return damaged_.count(name) != 0; }
-  Diagnostic& report(Code code, Span at, std::string message) { return diagnostics_.report(code, at, std::move(message)); }
+  Diagnostic& report(Code code, Span at, std::string message) {
+    return diagnostics_.report(code, at, std::move(message));
+  }
 
   FormulaId add(Formula formula, std::initializer_list<FormulaId> arguments = {});
   FormulaId add_list(Formula formula, const std::vector<FormulaId>& arguments);
@@ -149,18 +156,18 @@ class Checker {
   Diagnostics& diagnostics_;
 
   struct Declarations {
-    std::vector<TreeRef> dimensions, countables, currencies, base_units, derived_units, exchanges, functions, kinds, ledgers,
-        listings, shows, instances, scenarios, expectations, reports;
+    std::vector<TreeRef> dimensions, countables, currencies, base_units, derived_units, exchanges, functions, kinds,
+        ledgers, listings, shows, instances, scenarios, expectations, reports;
   } declared_;
   std::unordered_set<Symbol> damaged_;
   std::unordered_map<Symbol, LedgerId> ledger_names_;
   std::unordered_map<Symbol, std::uint32_t> function_names_;
-  std::unordered_set<std::uint32_t> currencies_without_rate_;   // reported once
+  std::unordered_set<std::uint32_t> currencies_without_rate_;  // reported once
   std::unordered_set<Symbol> units_reported_;
   bool too_many_drafts_ = false;
   struct Words {
-    Symbol this_, owner, next, previous, yes, no, total, of, before, through, out_before, out_through, in_before, in_through,
-        lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last;
+    Symbol this_, owner, next, previous, yes, no, total, of, before, through, out_before, out_through, in_before,
+        in_through, lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last;
   } words_;
 };
 

@@ -1,6 +1,6 @@
 // The order of the checks, sorting declarations by what they declare, and the small helpers every check uses.
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/check/check.hpp"
 #include "lang/check/checker.hpp"
@@ -22,10 +22,13 @@ void check(Program& program, Sources& sources, SourceId main, const Loader& load
 Checker::Checker(Program& program, const Sources& sources, Diagnostics& diagnostics)
     : program_(program), sources_(sources), diagnostics_(diagnostics) {
   const auto word = [&](std::string_view text) { return program_.symbols.intern(text); };
-  words_ = {word("this"), word("owner"), word("next"), word("previous"), word("yes"), word("no"), word("total"), word("of"),
-            word("before"), word("through"), word("out_before"), word("out_through"), word("in_before"),
-            word("in_through"), word("lowest"), word("lowest_through"), word("lowest_date"), word("sum"),
-            word("greatest"), word("least"), word("count"), word("any"), word("every"), word("first"), word("last")};
+  words_ = {word("this"),        word("owner"),      word("next"),       word("previous"),
+            word("yes"),         word("no"),         word("total"),      word("of"),
+            word("before"),      word("through"),    word("out_before"), word("out_through"),
+            word("in_before"),   word("in_through"), word("lowest"),     word("lowest_through"),
+            word("lowest_date"), word("sum"),        word("greatest"),   word("least"),
+            word("count"),       word("any"),        word("every"),      word("first"),
+            word("last")};
 }
 
 void Checker::run() {
@@ -58,22 +61,53 @@ void Checker::collect() {
     for (const NodeId id : tree.children_of(tree.root)) {
       const TreeRef ref{t, id};
       switch (tree[id].kind) {
-        case NodeKind::dimension: declared_.dimensions.push_back(ref); break;
-        case NodeKind::countable: declared_.countables.push_back(ref); break;
-        case NodeKind::currency: declared_.currencies.push_back(ref); break;
-        case NodeKind::base_unit: declared_.base_units.push_back(ref); break;
-        case NodeKind::derived_unit: declared_.derived_units.push_back(ref); break;
-        case NodeKind::exchange: declared_.exchanges.push_back(ref); break;
-        case NodeKind::function: declared_.functions.push_back(ref); break;
-        case NodeKind::kind: declared_.kinds.push_back(ref); break;
-        case NodeKind::ledger: declared_.ledgers.push_back(ref); break;
-        case NodeKind::listing: declared_.listings.push_back(ref); break;
-        case NodeKind::show: declared_.shows.push_back(ref); break;
-        case NodeKind::instance: declared_.instances.push_back(ref); break;
-        case NodeKind::scenario: declared_.scenarios.push_back(ref); break;
-        case NodeKind::expect: declared_.expectations.push_back(ref); break;
-        case NodeKind::report: declared_.reports.push_back(ref); break;
-        default: break;
+        case NodeKind::dimension:
+          declared_.dimensions.push_back(ref);
+          break;
+        case NodeKind::countable:
+          declared_.countables.push_back(ref);
+          break;
+        case NodeKind::currency:
+          declared_.currencies.push_back(ref);
+          break;
+        case NodeKind::base_unit:
+          declared_.base_units.push_back(ref);
+          break;
+        case NodeKind::derived_unit:
+          declared_.derived_units.push_back(ref);
+          break;
+        case NodeKind::exchange:
+          declared_.exchanges.push_back(ref);
+          break;
+        case NodeKind::function:
+          declared_.functions.push_back(ref);
+          break;
+        case NodeKind::kind:
+          declared_.kinds.push_back(ref);
+          break;
+        case NodeKind::ledger:
+          declared_.ledgers.push_back(ref);
+          break;
+        case NodeKind::listing:
+          declared_.listings.push_back(ref);
+          break;
+        case NodeKind::show:
+          declared_.shows.push_back(ref);
+          break;
+        case NodeKind::instance:
+          declared_.instances.push_back(ref);
+          break;
+        case NodeKind::scenario:
+          declared_.scenarios.push_back(ref);
+          break;
+        case NodeKind::expect:
+          declared_.expectations.push_back(ref);
+          break;
+        case NodeKind::report:
+          declared_.reports.push_back(ref);
+          break;
+        default:
+          break;
       }
     }
   }
@@ -145,7 +179,8 @@ bool Checker::has_rate(std::uint32_t currency) const {
   std::vector<std::uint32_t> reached{program_.report_currency};
   for (std::size_t i = 0; i < reached.size(); ++i) {
     for (const Exchange& exchange : program_.exchanges) {
-      for (const auto& [from, to] : {std::pair{exchange.currency, exchange.in}, std::pair{exchange.in, exchange.currency}}) {
+      for (const auto& [from, to] :
+           {std::pair{exchange.currency, exchange.in}, std::pair{exchange.in, exchange.currency}}) {
         if (from != reached[i] || std::find(reached.begin(), reached.end(), to) != reached.end()) continue;
         if (to == currency) return true;
         reached.push_back(to);

@@ -1,8 +1,8 @@
 // Interning and arithmetic of dimensions.
 #include "lang/check/dimension.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 namespace sprue {
 namespace {

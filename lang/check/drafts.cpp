@@ -1,6 +1,6 @@
 // Instances as declared: names, owners, copies made by `like`, the values given to their fields.
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/check/checker.hpp"
 
@@ -11,7 +11,8 @@ void Checker::declare_drafts() {
     const DraftId id = add_draft(ref, none);
     if (id == none) continue;
     const auto [found, fresh] = program_.draft_names.emplace(program_.drafts[id].name, id);
-    if (!fresh) duplicate(program_.drafts[id].span, "instance", program_.drafts[id].name, program_.drafts[found->second].span);
+    if (!fresh)
+      duplicate(program_.drafts[id].span, "instance", program_.drafts[id].name, program_.drafts[found->second].span);
   }
   const auto count = static_cast<DraftId>(program_.drafts.size());
   std::vector<int> state(count, 0);
@@ -27,7 +28,8 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   const auto kind = program_.kind_names.find(data(kind_name));
   if (kind == program_.kind_names.end()) {
     if (!damaged(data(kind_name))) {
-      Diagnostic& diagnostic = report(Code::unknown_kind, span(kind_name), fmt::format("unknown kind `{}`", text(data(kind_name))));
+      Diagnostic& diagnostic =
+          report(Code::unknown_kind, span(kind_name), fmt::format("unknown kind `{}`", text(data(kind_name))));
       std::vector<std::string_view> names;
       for (const Kind& known : program_.kinds) names.push_back(text(known.name));
       suggest(diagnostic, text(data(kind_name)), names);
@@ -57,7 +59,8 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   }
   const Kind& of = program_.kinds[draft.kind];
   if (of.abstract) {
-    report(Code::abstract_kind, span(kind_name), fmt::format("`{}` is abstract and has no instances of its own", text(of.name)))
+    report(Code::abstract_kind, span(kind_name),
+           fmt::format("`{}` is abstract and has no instances of its own", text(of.name)))
         .help.push_back("name a kind that is derived from it");
     return none;
   }
@@ -90,12 +93,12 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
       const auto [found, fresh] = named_children.emplace(program_.drafts[inner].name, inner);
       if (!fresh) {
         const DraftId twin = found->second;
-        Diagnostic& diagnostic = report(Code::duplicate_name, program_.drafts[inner].span,
-                                        fmt::format("`{}` has two children called `{}`", program_.path(id),
-                                                    text(program_.drafts[inner].name)));
+        Diagnostic& diagnostic = report(
+            Code::duplicate_name, program_.drafts[inner].span,
+            fmt::format("`{}` has two children called `{}`", program_.path(id), text(program_.drafts[inner].name)));
         diagnostic.labels.push_back({program_.drafts[twin].span, "the first is here"});
-        diagnostic.help.push_back(fmt::format("give each a name: `{} NAME {{ … }}`",
-                                              text(program_.kinds[program_.drafts[inner].kind].name)));
+        diagnostic.help.push_back(
+            fmt::format("give each a name: `{} NAME {{ … }}`", text(program_.kinds[program_.drafts[inner].kind].name)));
       } else {
         program_.drafts[id].children.push_back(inner);
       }
@@ -111,8 +114,8 @@ void Checker::place_child(DraftId id) {
   const Kind& owner = program_.kinds[owner_kind];
   if (of.within != none && !program_.is_a(owner_kind, of.within)) {
     report(Code::wrong_place, draft.span,
-           fmt::format("`{}` stands within {}, and this is within {}", text(of.name), text(program_.kinds[of.within].name),
-                       text(owner.name)));
+           fmt::format("`{}` stands within {}, and this is within {}", text(of.name),
+                       text(program_.kinds[of.within].name), text(owner.name)));
     return;
   }
   for (Slot slot = 0; slot < owner.fields.size(); ++slot) {
@@ -121,8 +124,8 @@ void Checker::place_child(DraftId id) {
     if (draft.slot == none || program_.is_a(type.id, owner.fields[draft.slot].type.id)) draft.slot = slot;
   }
   if (draft.slot != none || damaged(of.name)) return;
-  Diagnostic& diagnostic = report(Code::wrong_place, draft.span,
-                                  fmt::format("`{}` takes no {} inside it", text(owner.name), text(of.name)));
+  Diagnostic& diagnostic =
+      report(Code::wrong_place, draft.span, fmt::format("`{}` takes no {} inside it", text(owner.name), text(of.name)));
   std::string takes;
   for (const Field& field : owner.fields) {
     if (field.type.tag == TypeTag::list || field.type.tag == TypeTag::set) {
@@ -139,8 +142,8 @@ std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) 
   const auto found = kind.slots.find(data(name));
   if (found == kind.slots.end()) {
     if (damaged(data(name))) return std::nullopt;
-    Diagnostic& diagnostic = report(Code::unknown_field, span(name),
-                                    fmt::format("{} has no field `{}`", text(kind.name), text(data(name))));
+    Diagnostic& diagnostic =
+        report(Code::unknown_field, span(name), fmt::format("{} has no field `{}`", text(kind.name), text(data(name))));
     std::vector<std::string_view> names;
     for (const Field& field : kind.fields) names.push_back(text(field.name));
     suggest(diagnostic, text(data(name)), names);
@@ -148,8 +151,10 @@ std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) 
   }
   const Field& field = kind.fields[found->second];
   if (field.type.tag == TypeTag::list || field.type.tag == TypeTag::set) {
-    report(Code::unknown_field, span(name), fmt::format("`{}` holds the blocks inside {} and is not given a value", text(field.name), text(kind.name)))
-        .help.push_back(fmt::format("write `{} NAME {{ … }}` inside the block", text(program_.kinds[field.type.id].name)));
+    report(Code::unknown_field, span(name),
+           fmt::format("`{}` holds the blocks inside {} and is not given a value", text(field.name), text(kind.name)))
+        .help.push_back(
+            fmt::format("write `{} NAME {{ … }}` inside the block", text(program_.kinds[field.type.id].name)));
     return std::nullopt;
   }
   if (field.is_final) {
@@ -183,13 +188,15 @@ DraftId Checker::find_child(DraftId owner, Symbol name) const {
   return none;
 }
 
-/// The instance a path names. With `field`, the last name may be a field; it is put there and the instance before it returned.
+/// The instance a path names. With `field`, the last name may be a field; it is put there and the instance before it
+/// returned.
 DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
   if (kind_of(path) == NodeKind::name) {
     const auto found = program_.draft_names.find(data(path));
     if (found != program_.draft_names.end()) return found->second;
     if (report_problem && !damaged(data(path))) {
-      Diagnostic& diagnostic = report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
+      Diagnostic& diagnostic =
+          report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
       std::vector<std::string_view> names;
       for (const auto& [name, id] : program_.draft_names) names.push_back(text(name));
       std::sort(names.begin(), names.end());
@@ -209,7 +216,9 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
     return owner;
   }
   if (report_problem && !damaged(data(name))) {
-    Diagnostic& diagnostic = report(Code::unknown_field, span(name), fmt::format("`{}` has nothing called `{}`", program_.path(owner), text(data(name))));
+    Diagnostic& diagnostic =
+        report(Code::unknown_field, span(name),
+               fmt::format("`{}` has nothing called `{}`", program_.path(owner), text(data(name))));
     std::vector<std::string_view> names;
     for (const DraftId id : program_.drafts[owner].children) names.push_back(text(program_.drafts[id].name));
     if (field != nullptr) {
@@ -239,7 +248,8 @@ void Checker::resolve_like(DraftId id, std::vector<int>& state) {
     resolve_like(from, state);
     if (program_.drafts[from].kind != program_.drafts[id].kind) {
       report(Code::wrong_type, span(part),
-             fmt::format("`{}` is a {}, and this is a {}", program_.path(from), text(program_.kinds[program_.drafts[from].kind].name),
+             fmt::format("`{}` is a {}, and this is a {}", program_.path(from),
+                         text(program_.kinds[program_.drafts[from].kind].name),
                          text(program_.kinds[program_.drafts[id].kind].name)))
           .help.push_back("`like` copies an instance of the same kind");
       break;
@@ -255,7 +265,8 @@ void Checker::resolve_like(DraftId id, std::vector<int>& state) {
 void Checker::copy_from(DraftId to, DraftId from) {
   if (program_.drafts.size() > draft_limit) {
     if (!too_many_drafts_) {
-      report(Code::graph_too_large, program_.drafts[to].span, fmt::format("copies of copies make more than {} instances", draft_limit))
+      report(Code::graph_too_large, program_.drafts[to].span,
+             fmt::format("copies of copies make more than {} instances", draft_limit))
           .help.push_back("write fewer `like` inside what is itself copied");
     }
     too_many_drafts_ = true;
@@ -316,19 +327,22 @@ void Checker::check_required(DraftId first) {
     if (draft.like != none || draft.misplaced) continue;  // what it lacks is said of what it copies
     std::vector<Slot> missing;
     for (const Slot slot : required[draft.kind]) {
-      const bool given = std::any_of(draft.givens.begin(), draft.givens.end(), [&](const Given& g) { return g.slot == slot; });
+      const bool given =
+          std::any_of(draft.givens.begin(), draft.givens.end(), [&](const Given& g) { return g.slot == slot; });
       if (!given && !damaged(program_.kinds[draft.kind].fields[slot].name)) missing.push_back(slot);
     }
     if (missing.empty()) continue;
     const Kind& kind = program_.kinds[draft.kind];
     std::string names;
-    for (const Slot slot : missing) names += fmt::format("{}`{}`", names.empty() ? "" : ", ", text(kind.fields[slot].name));
-    Diagnostic& diagnostic =
-        report(Code::missing_field, draft.span, fmt::format("{} `{}` lacks {}", text(kind.name), program_.path(id), names));
+    for (const Slot slot : missing)
+      names += fmt::format("{}`{}`", names.empty() ? "" : ", ", text(kind.fields[slot].name));
+    Diagnostic& diagnostic = report(Code::missing_field, draft.span,
+                                    fmt::format("{} `{}` lacks {}", text(kind.name), program_.path(id), names));
     for (const Slot slot : missing) {
       const Field& field = kind.fields[slot];
       const std::string doc = doc_comment(program_.trees[field.where.tree], sources_, field.where.node);
-      diagnostic.help.push_back(fmt::format("add `{}: …`, {}{}{}", text(field.name), describe(field.type), doc.empty() ? "" : ": ", doc));
+      diagnostic.help.push_back(
+          fmt::format("add `{}: …`, {}{}{}", text(field.name), describe(field.type), doc.empty() ? "" : ": ", doc));
     }
   }
 }
@@ -359,15 +373,19 @@ void Checker::check_given(KindId kind, Given& given) {
   std::vector<TreeRef> facts;
   for (std::uint32_t k = 2; k < node(given.where).count; ++k) facts.push_back(child(given.where, k));
   given.unknown = kind_of(value) == NodeKind::unknown;
-  given.formula = check_value(value, field.type, scope, fmt::format("`{}`", text(field.name)), given.literal, given.unit);
+  given.formula =
+      check_value(value, field.type, scope, fmt::format("`{}`", text(field.name)), given.literal, given.unit);
   if (given.literal && text(given.unit) == "%" && formula(given.formula).value > 1 && field.literal) {
     const double usual = formula(field.formula).value;
     if (usual >= 0 && usual <= 1) {
-      report(Code::suspicious_ratio, span(value), fmt::format("`{}` is above 100%, and {} is usual", text(field.name), sources_.text(formula(field.formula).span)))
+      report(Code::suspicious_ratio, span(value),
+             fmt::format("`{}` is above 100%, and {} is usual", text(field.name),
+                         sources_.text(formula(field.formula).span)))
           .help.push_back("write a share as 5%, a factor as 1.05");
     }
   }
-  if (!facts.empty() || given.unknown) given.facts = check_facts(facts, value, given.formula, given.literal || given.unknown);
+  if (!facts.empty() || given.unknown)
+    given.facts = check_facts(facts, value, given.formula, given.literal || given.unknown);
 }
 
 }  // namespace sprue

@@ -1,30 +1,25 @@
-// Expressions: numbers, arithmetic with dimensions and points, comparisons, choices between branches, series.
+// Expressions: numbers, arithmetic with dimensions and points, comparisons.
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "lang/check/checker.hpp"
 #include "lang/graph/graph.hpp"
 
 namespace sprue {
-namespace {
-
-std::uint32_t op_id(Op op) { return static_cast<std::uint32_t>(op); }
-
-Formula arithmetic_formula(Op op, Type type, Span span) {
+Formula Checker::arithmetic_formula(Op op, Type type, Span span) {
   Formula formula;
   formula.op = FormulaOp::arithmetic;
-  formula.a = op_id(op);
+  formula.a = static_cast<std::uint32_t>(op);
   formula.type = type;
   formula.span = span;
   return formula;
 }
 
-}  // namespace
-
 FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
   switch (kind_of(ref)) {
-    case NodeKind::number: return check_number(ref);
+    case NodeKind::number:
+      return check_number(ref);
     case NodeKind::date: {
       Formula formula;
       formula.op = FormulaOp::constant;
@@ -42,27 +37,41 @@ FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
       formula.span = span(ref);
       return add(formula);
     }
-    case NodeKind::name: return check_name(ref, scope, expected);
-    case NodeKind::the_only: return check_the_only(ref);
-    case NodeKind::member: return check_member_access(ref, scope);
-    case NodeKind::call: return check_call(ref, scope);
-    case NodeKind::index: return check_index(ref, scope);
-    case NodeKind::unary: return check_unary(ref, scope);
-    case NodeKind::binary: return node(ref).op == Operator::otherwise ? check_otherwise(ref, scope, expected) : check_binary(ref, scope);
-    case NodeKind::conditional: return check_conditional(ref, scope, expected);
-    case NodeKind::aggregate: return check_aggregate(ref, scope);
-    case NodeKind::series: return check_series(ref, scope, expected);
-    case NodeKind::comprehension: return check_comprehension(ref, scope);
+    case NodeKind::name:
+      return check_name(ref, scope, expected);
+    case NodeKind::the_only:
+      return check_the_only(ref);
+    case NodeKind::member:
+      return check_member_access(ref, scope);
+    case NodeKind::call:
+      return check_call(ref, scope);
+    case NodeKind::index:
+      return check_index(ref, scope);
+    case NodeKind::unary:
+      return check_unary(ref, scope);
+    case NodeKind::binary:
+      return node(ref).op == Operator::otherwise ? check_otherwise(ref, scope, expected) : check_binary(ref, scope);
+    case NodeKind::conditional:
+      return check_conditional(ref, scope, expected);
+    case NodeKind::aggregate:
+      return check_aggregate(ref, scope);
+    case NodeKind::series:
+      return check_series(ref, scope, expected);
+    case NodeKind::comprehension:
+      return check_comprehension(ref, scope);
     case NodeKind::table:
     case NodeKind::curve: {
       bool literal = false;
       Symbol unit = 0;
-      return check_value(ref, expected == nullptr ? Type{TypeTag::text, 0, 0} : *expected, scope, "this", literal, unit);
+      return check_value(ref, expected == nullptr ? Type{TypeTag::text, 0, 0} : *expected, scope, "this", literal,
+                         unit);
     }
     case NodeKind::unknown:
-      report(Code::wrong_type, span(ref), "`unknown` is a whole value, not part of an expression").help.push_back("write `price: unknown within 4 .. 6 EUR/pc`");
+      report(Code::wrong_type, span(ref), "`unknown` is a whole value, not part of an expression")
+          .help.push_back("write `price: unknown within 4 .. 6 EUR/pc`");
       return error(span(ref));
-    default: return error(span(ref));
+    default:
+      return error(span(ref));
   }
 }
 
@@ -71,7 +80,8 @@ FormulaId Checker::check_number(TreeRef ref) {
   const Unit* unit = read_unit(number.unit, span(ref));
   if (unit == nullptr) return error(span(ref));
   if (unit->bare_money && number.value != 0) {
-    report(Code::unknown_unit, span(ref), "an amount of money without a currency").help.push_back("write the currency's code, for example EUR; only `0 money` needs none");
+    report(Code::unknown_unit, span(ref), "an amount of money without a currency")
+        .help.push_back("write the currency's code, for example EUR; only `0 money` needs none");
     return error(span(ref));
   }
   Formula formula;
@@ -110,17 +120,23 @@ FormulaId Checker::check_unary(TreeRef ref, Scope& scope) {
 
 FormulaId Checker::check_binary(TreeRef ref, Scope& scope) {
   switch (node(ref).op) {
-    case Operator::add: return check_sum(ref, scope, false);
-    case Operator::subtract: return check_sum(ref, scope, true);
-    case Operator::power: return check_power(ref, scope);
+    case Operator::add:
+      return check_sum(ref, scope, false);
+    case Operator::subtract:
+      return check_sum(ref, scope, true);
+    case Operator::power:
+      return check_power(ref, scope);
     case Operator::is:
-    case Operator::is_not: return check_is(ref, scope);
+    case Operator::is_not:
+      return check_is(ref, scope);
     case Operator::logical_and:
     case Operator::logical_or: {
       const FormulaId a = check_condition(child(ref, 0), scope, "a condition");
       const FormulaId b = check_condition(child(ref, 1), scope, "a condition");
       if (is_error(a) || is_error(b)) return error(span(ref));
-      return add(arithmetic_formula(node(ref).op == Operator::logical_and ? Op::logical_and : Op::logical_or, flag_type(), span(ref)), {a, b});
+      return add(arithmetic_formula(node(ref).op == Operator::logical_and ? Op::logical_and : Op::logical_or,
+                                    flag_type(), span(ref)),
+                 {a, b});
     }
     case Operator::multiply:
     case Operator::divide: {
@@ -132,23 +148,30 @@ FormulaId Checker::check_binary(TreeRef ref, Scope& scope) {
       const auto right = dimension_of(b);
       if (!left || !right) {
         const FormulaId bad = left ? b : a;
-        Diagnostic& diagnostic = report(Code::wrong_type, formula(bad).span, fmt::format("cannot {} {}", divide ? "divide with" : "multiply", describe(type(bad))));
-        if (type(bad).tag == TypeTag::series) diagnostic.help.push_back("write `[v * 2 for v in SERIES]` to change each value");
+        Diagnostic& diagnostic =
+            report(Code::wrong_type, formula(bad).span,
+                   fmt::format("cannot {} {}", divide ? "divide with" : "multiply", describe(type(bad))));
+        if (type(bad).tag == TypeTag::series)
+          diagnostic.help.push_back("write `[v * 2 for v in SERIES]` to change each value");
         if (type(bad).tag == TypeTag::point) diagnostic.help.push_back("take the difference of two points first");
         return error(span(ref));
       }
       const bool whole = !divide && type(a).tag == TypeTag::whole && type(b).tag == TypeTag::whole;
-      const Type result = whole ? type(a) : quantity(divide ? program_.dimensions.divide(*left, *right) : program_.dimensions.multiply(*left, *right));
+      const Type result = whole ? type(a)
+                                : quantity(divide ? program_.dimensions.divide(*left, *right)
+                                                  : program_.dimensions.multiply(*left, *right));
       return add(arithmetic_formula(divide ? Op::divide : Op::multiply, result, span(ref)), {a, b});
     }
-    default: return check_comparison(ref, scope);
+    default:
+      return check_comparison(ref, scope);
   }
 }
 
 /// A whole number, or a plain number that is one.
 bool Checker::is_whole(FormulaId id) const {
   const Formula& f = formula(id);
-  return f.type.tag == TypeTag::whole || (f.op == FormulaOp::constant && f.type == quantity(ratio) && f.value == std::floor(f.value));
+  return f.type.tag == TypeTag::whole ||
+         (f.op == FormulaOp::constant && f.type == quantity(ratio) && f.value == std::floor(f.value));
 }
 
 /// The type that holds both: of a branch, or of the sides of `otherwise`. Nothing where there is none.
@@ -176,7 +199,8 @@ FormulaId Checker::check_sum(TreeRef ref, Scope& scope, bool subtract) {
   if (dimension_a && dimension_b) {
     if (*dimension_a == *dimension_b) return add(arithmetic_formula(op, quantity(*dimension_a), span(ref)), {a, b});
     report_mismatch(Code::dimension_mismatch, span(ref),
-                    fmt::format("cannot {} {} {} {}", verb, program_.dimensions.text(*dimension_b), subtract ? "from" : "to", program_.dimensions.text(*dimension_a)),
+                    fmt::format("cannot {} {} {} {}", verb, program_.dimensions.text(*dimension_b),
+                                subtract ? "from" : "to", program_.dimensions.text(*dimension_a)),
                     a, b, scope);
     return error(span(ref));
   }
@@ -185,26 +209,33 @@ FormulaId Checker::check_sum(TreeRef ref, Scope& scope, bool subtract) {
     if (subtract) {
       const FormulaId difference = add(arithmetic_formula(op, quantity(left.id), span(ref)), {a, b});
       if (!date) return difference;
-      return add(arithmetic_formula(Op::multiply, quantity(left.id), span(ref)), {difference, seconds_a_day(span(ref))});
+      return add(arithmetic_formula(Op::multiply, quantity(left.id), span(ref)),
+                 {difference, seconds_a_day(span(ref))});
     }
     report(Code::point_arithmetic, span(ref), fmt::format("cannot add {} to {}", describe(right), describe(left)))
-        .help.push_back(date ? "add a duration to a date, or subtract two dates to get a duration" : "add a difference (in K), or subtract two points to get one");
+        .help.push_back(date ? "add a duration to a date, or subtract two dates to get a duration"
+                             : "add a difference (in K), or subtract two points to get one");
     return error(span(ref));
   }
   const bool moved = left.tag == TypeTag::point && right.tag == TypeTag::quantity && left.id == right.id;
-  const bool moved_back = !subtract && left.tag == TypeTag::quantity && right.tag == TypeTag::point && left.id == right.id;
+  const bool moved_back =
+      !subtract && left.tag == TypeTag::quantity && right.tag == TypeTag::point && left.id == right.id;
   if (moved || moved_back) {
     const Type point{TypeTag::point, left.id, 0};
     if (left.id != program_.dimensions.time) return add(arithmetic_formula(op, point, span(ref)), {a, b});
-    const FormulaId days = add(arithmetic_formula(Op::divide, quantity(ratio), span(ref)), {moved ? b : a, seconds_a_day(span(ref))});
-    return moved ? add(arithmetic_formula(op, point, span(ref)), {a, days}) : add(arithmetic_formula(op, point, span(ref)), {days, b});
+    const FormulaId days =
+        add(arithmetic_formula(Op::divide, quantity(ratio), span(ref)), {moved ? b : a, seconds_a_day(span(ref))});
+    return moved ? add(arithmetic_formula(op, point, span(ref)), {a, days})
+                 : add(arithmetic_formula(op, point, span(ref)), {days, b});
   }
   if (left.tag == TypeTag::series || right.tag == TypeTag::series) {
     report(Code::wrong_type, span(ref), fmt::format("cannot {} {} and {}", verb, describe(left), describe(right)))
         .help.push_back("write `[v + 1 for v in SERIES]` to change each value, `sum(SERIES)` to add them up");
     return error(span(ref));
   }
-  report_mismatch(Code::point_arithmetic, span(ref), fmt::format("cannot {} {} {} {}", verb, describe(right), subtract ? "from" : "to", describe(left)), a, b, scope);
+  report_mismatch(Code::point_arithmetic, span(ref),
+                  fmt::format("cannot {} {} {} {}", verb, describe(right), subtract ? "from" : "to", describe(left)), a,
+                  b, scope);
   return error(span(ref));
 }
 
@@ -235,7 +266,8 @@ FormulaId Checker::check_power(TreeRef ref, Scope& scope) {
     const double twelfths = e.value * 12;
     if (e.op != FormulaOp::constant || twelfths != std::floor(twelfths) || std::abs(twelfths) > 1200 ||
         !program_.dimensions.power(*base, static_cast<int>(twelfths), result)) {
-      report(Code::bad_power, span(ref), fmt::format("{} to this power is no quantity", program_.dimensions.text(*base)))
+      report(Code::bad_power, span(ref),
+             fmt::format("{} to this power is no quantity", program_.dimensions.text(*base)))
           .help.push_back("divide by a unit first: `(area / 1 cm^2) ^ 0.7`");
       return error(span(ref));
     }
@@ -257,166 +289,39 @@ FormulaId Checker::check_comparison(TreeRef ref, Scope& scope) {
   const bool same_flags = equality && left_type.tag == TypeTag::flag && left_type == right_type;
   const bool same_choices = equality && left_type.tag == TypeTag::choice && left_type == right_type;
   if (left && right && *left != *right) {
-    report_mismatch(Code::dimension_mismatch, span(ref),
-                    fmt::format("cannot compare {} with {}", program_.dimensions.text(*left), program_.dimensions.text(*right)), a, b, scope);
+    report_mismatch(
+        Code::dimension_mismatch, span(ref),
+        fmt::format("cannot compare {} with {}", program_.dimensions.text(*left), program_.dimensions.text(*right)), a,
+        b, scope);
     return error(span(ref));
   }
   if (!(left && right) && !same_points && !same_flags && !same_choices) {
-    Diagnostic& diagnostic = report(Code::wrong_type, span(ref), fmt::format("cannot compare {} with {}", describe(left_type), describe(right_type)));
+    Diagnostic& diagnostic =
+        report(Code::wrong_type, span(ref),
+               fmt::format("cannot compare {} with {}", describe(left_type), describe(right_type)));
     if (left_type.tag == TypeTag::reference) diagnostic.help.push_back("write `x is y` for the same instance");
     return error(span(ref));
   }
   const bool near = scope.tolerant;
-  const auto make = [&](Op which, FormulaId x, FormulaId y) { return add(arithmetic_formula(which, flag_type(), span(ref)), {x, y}); };
+  const auto make = [&](Op which, FormulaId x, FormulaId y) {
+    return add(arithmetic_formula(which, flag_type(), span(ref)), {x, y});
+  };
   switch (op) {
-    case Operator::less: return make(near ? Op::near_less : Op::less, a, b);
-    case Operator::less_equal: return make(near ? Op::near_less_equal : Op::less_equal, a, b);
-    case Operator::greater: return make(near ? Op::near_less : Op::less, b, a);
-    case Operator::greater_equal: return make(near ? Op::near_less_equal : Op::less_equal, b, a);
-    case Operator::equal: return make(near ? Op::near_equal : Op::equal, a, b);
+    case Operator::less:
+      return make(near ? Op::near_less : Op::less, a, b);
+    case Operator::less_equal:
+      return make(near ? Op::near_less_equal : Op::less_equal, a, b);
+    case Operator::greater:
+      return make(near ? Op::near_less : Op::less, b, a);
+    case Operator::greater_equal:
+      return make(near ? Op::near_less_equal : Op::less_equal, b, a);
+    case Operator::equal:
+      return make(near ? Op::near_equal : Op::equal, a, b);
     default: {
       const FormulaId equal = make(near ? Op::near_equal : Op::equal, a, b);
       return add(arithmetic_formula(Op::logical_not, flag_type(), span(ref)), {equal});
     }
   }
-}
-
-/// `x is KIND` (a kind), `mode is air` (a choice), `x is y` (the same instance).
-FormulaId Checker::check_is(TreeRef ref, Scope& scope) {
-  const FormulaId a = check(child(ref, 0), scope);
-  if (is_error(a)) return error(span(ref));
-  const bool negated = node(ref).op == Operator::is_not;
-  const TreeRef right = child(ref, 1);
-  const Type left = type(a);
-  const auto finish = [&](FormulaId test) {
-    return negated ? add(arithmetic_formula(Op::logical_not, flag_type(), span(ref)), {test}) : test;
-  };
-  if (left.tag == TypeTag::choice) {
-    const FormulaId b = check(right, scope, &left);
-    if (!expect_type(b, left, span(right), "the left side", scope) || is_error(b)) return error(span(ref));
-    return finish(add(arithmetic_formula(Op::equal, flag_type(), span(ref)), {a, b}));
-  }
-  if (left.tag != TypeTag::reference && left.tag != TypeTag::optional) {
-    report(Code::wrong_type, span(ref), fmt::format("`is` compares choices and references, and this is {}", describe(left)))
-        .help.push_back("write `=` for equal numbers");
-    return error(span(ref));
-  }
-  if (kind_of(right) == NodeKind::name) {
-    if (const auto kind = program_.kind_names.find(data(right)); kind != program_.kind_names.end()) {
-      if (!program_.is_a(kind->second, left.id) && !program_.is_a(left.id, kind->second)) {
-        report(Code::constant_condition, span(ref), fmt::format("this is never so: {} is no {}", describe(left), text(data(right))));
-      }
-      Formula test;
-      test.op = FormulaOp::kind_test;
-      test.type = flag_type();
-      test.a = kind->second;
-      test.span = span(ref);
-      return finish(add(test, {a}));
-    }
-  }
-  const FormulaId b = check(right, scope, &left);
-  if (is_error(b)) return error(span(ref));
-  if (type(b).tag != TypeTag::reference && type(b).tag != TypeTag::optional) {
-    report(Code::wrong_type, span(right), fmt::format("`is` compares with an instance or a kind, and this is {}", describe(type(b))));
-    return error(span(ref));
-  }
-  Formula test;
-  test.op = FormulaOp::same;
-  test.type = flag_type();
-  test.span = span(ref);
-  return finish(add(test, {a, b}));
-}
-
-FormulaId Checker::check_conditional(TreeRef ref, Scope& scope, const Type* expected) {
-  const FormulaId condition = check_condition(child(ref, 0), scope, "what follows `if`");
-  const FormulaId yes = check(child(ref, 1), scope, expected);
-  const Type wanted = expected != nullptr ? *expected : type(yes);
-  const FormulaId no = check(child(ref, 2), scope, &wanted);
-  if (is_error(condition) || is_error(yes) || is_error(no)) return error(span(ref));
-  const std::optional<Type> common = common_type(yes, no);
-  if (!common) {
-    report_mismatch(Code::dimension_mismatch, span(ref), fmt::format("the branches differ: {} and {}", describe(type(yes)), describe(type(no))), yes, no, scope);
-    return error(span(ref));
-  }
-  Formula formula;
-  formula.op = FormulaOp::conditional;
-  formula.type = *common;
-  formula.span = span(ref);
-  return add(formula, {condition, yes, no});
-}
-
-FormulaId Checker::check_otherwise(TreeRef ref, Scope& scope, const Type* expected) {
-  const FormulaId x = check(child(ref, 0), scope, expected);
-  const Type wanted = expected != nullptr ? *expected : type(x);
-  const FormulaId y = check(child(ref, 1), scope, &wanted);
-  if (is_error(x) || is_error(y)) return error(span(ref));
-  const std::optional<Type> common = common_type(x, y);
-  if (!common) {
-    report_mismatch(Code::dimension_mismatch, span(ref), fmt::format("both sides of `otherwise` must be alike: {} and {}", describe(type(x)), describe(type(y))), x, y, scope);
-    return error(span(ref));
-  }
-  Formula formula;
-  formula.op = FormulaOp::otherwise;
-  formula.type = *common;
-  formula.span = span(ref);
-  return add(formula, {x, y});
-}
-
-FormulaId Checker::check_series(TreeRef ref, Scope& scope, const Type* expected) {
-  std::vector<FormulaId> items;
-  Type item_type{};
-  if (expected != nullptr && expected->tag == TypeTag::series) item_type = quantity(expected->id);
-  for (const TreeRef item : children(ref)) {
-    const bool repeated = kind_of(item) == NodeKind::repeated;
-    const TreeRef value = repeated ? child(item, 0) : item;
-    FormulaId checked = check(value, scope);
-    if (is_error(checked)) return error(span(ref));
-    if (item_type.tag == TypeTag::error) item_type = type(checked);
-    if (!expect_type(checked, item_type, span(value), "a value of this series", scope)) return error(span(ref));
-    if (repeated) {
-      const TreeRef count = child(item, 1);
-      const double times = program_.trees[count.tree].numbers[data(count)].value;
-      if (!(times >= 1 && times <= 10000) || times != std::floor(times)) {
-        report(Code::bad_number, span(count), "a value repeats 1 to 10000 times");
-        return error(span(ref));
-      }
-      Formula formula;
-      formula.op = FormulaOp::repeated;
-      formula.type = type(checked);
-      formula.a = static_cast<std::uint32_t>(times);
-      formula.span = span(item);
-      checked = add(formula, {checked});
-    }
-    items.push_back(checked);
-  }
-  if (item_type.tag != TypeTag::quantity) {
-    if (item_type.tag != TypeTag::error) {
-      report(Code::wrong_type, span(ref), fmt::format("a series holds quantities, and this is {}", describe(item_type)));
-      return error(span(ref));
-    }
-    item_type = quantity(ratio);
-  }
-  Formula formula;
-  formula.op = FormulaOp::series;
-  formula.type = {TypeTag::series, item_type.id, 0};
-  formula.span = span(ref);
-  return add_list(formula, items);
-}
-
-FormulaId Checker::check_index(TreeRef ref, Scope& scope) {
-  const FormulaId series = check(child(ref, 0), scope);
-  const FormulaId index = check(child(ref, 1), scope);
-  if (is_error(series) || is_error(index)) return error(span(ref));
-  if (type(series).tag != TypeTag::series) {
-    report(Code::wrong_type, span(ref), fmt::format("only a series has an index, and this is {}", describe(type(series))));
-    return error(span(ref));
-  }
-  if (!expect_type(index, {TypeTag::whole, 0, 0}, span(child(ref, 1)), "the index of a series", scope)) return error(span(ref));
-  Formula formula;
-  formula.op = FormulaOp::index;
-  formula.type = quantity(type(series).id);
-  formula.span = span(ref);
-  return add(formula, {series, index});
 }
 
 }  // namespace sprue

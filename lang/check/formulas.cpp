@@ -1,7 +1,7 @@
 // The formulas of kinds and functions, postings, requirements, and the values with their ranges and sources.
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "lang/check/checker.hpp"
 
@@ -11,7 +11,8 @@ void Checker::check_function_bodies() {
   // A function may call only functions that do not lead back to it: the depth of calls is bounded.
   for (Function& function : program_.functions) {
     Scope scope;
-    for (std::size_t i = 0; i < function.parameters.size(); ++i) scope.locals.emplace_back(function.parameters[i], function.types[i]);
+    for (std::size_t i = 0; i < function.parameters.size(); ++i)
+      scope.locals.emplace_back(function.parameters[i], function.types[i]);
     const TreeRef body = child(function.where, node(function.where).count - 1);
     const FormulaId checked = check(body, scope, &function.result);
     expect_type(checked, function.result, span(body), fmt::format("`{}`", text(function.name)), scope);
@@ -122,7 +123,8 @@ void Checker::check_post(KindId id, TreeRef ref) {
   const auto found = ledger_names_.find(data(ledger_name));
   if (found == ledger_names_.end()) {
     if (!damaged(data(ledger_name))) {
-      Diagnostic& diagnostic = report(Code::unknown_ledger, span(ledger_name), fmt::format("unknown ledger `{}`", text(data(ledger_name))));
+      Diagnostic& diagnostic =
+          report(Code::unknown_ledger, span(ledger_name), fmt::format("unknown ledger `{}`", text(data(ledger_name))));
       std::vector<std::string_view> names;
       for (const Ledger& ledger : program_.ledgers) names.push_back(text(ledger.name));
       suggest(diagnostic, text(data(ledger_name)), names);
@@ -136,8 +138,9 @@ void Checker::check_post(KindId id, TreeRef ref) {
     if (ledger.categories[i].name == data(category_name)) post.category = i;
   }
   if (post.category == none && !damaged(data(category_name))) {
-    Diagnostic& diagnostic = report(Code::unknown_category, span(category_name),
-                                    fmt::format("the ledger `{}` has no category `{}`", text(ledger.name), text(data(category_name))));
+    Diagnostic& diagnostic =
+        report(Code::unknown_category, span(category_name),
+               fmt::format("the ledger `{}` has no category `{}`", text(ledger.name), text(data(category_name))));
     std::vector<std::string_view> names;
     std::string all;
     for (const Category& category : ledger.categories) {
@@ -170,15 +173,18 @@ void Checker::check_post(KindId id, TreeRef ref) {
     expect_type(post.date, date, span(child(*on_clause, 0)), "the date of a posting", scope);
   }
   if (ledger.dated != (on_clause != nullptr)) {
-    report(Code::posting_date, span(ref), ledger.dated ? fmt::format("a posting to the dated ledger `{}` needs a date", text(ledger.name))
-                                                       : fmt::format("the ledger `{}` is not dated", text(ledger.name)))
-        .help.push_back(ledger.dated ? "add `on DATE` after the amount" : "leave out `on`, or declare the ledger `dated`");
+    report(Code::posting_date, span(ref),
+           ledger.dated ? fmt::format("a posting to the dated ledger `{}` needs a date", text(ledger.name))
+                        : fmt::format("the ledger `{}` is not dated", text(ledger.name)))
+        .help.push_back(ledger.dated ? "add `on DATE` after the amount"
+                                     : "leave out `on`, or declare the ledger `dated`");
   }
   if (post.category != none) program_.kinds[id].posts.push_back(post);
 }
 
 /// A value for a field of the type. `literal` where it is a plain fact: one number or date as written.
-FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, std::string_view what, bool& literal, Symbol& unit) {
+FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, std::string_view what, bool& literal,
+                               Symbol& unit) {
   const Node& n = node(value);
   literal = false;
   if (n.kind == NodeKind::unknown) {
@@ -197,8 +203,9 @@ FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, 
     const TypeTag tag = n.kind == NodeKind::table ? TypeTag::table : TypeTag::curve;
     if (wanted.tag != tag) {
       if (wanted.tag != TypeTag::error) {
-        report(Code::wrong_type, span(value), fmt::format("{} is {}, and this is a {}", what, describe(wanted),
-                                                          tag == TypeTag::table ? "table" : "curve"));
+        report(Code::wrong_type, span(value),
+               fmt::format("{} is {}, and this is a {}", what, describe(wanted),
+                           tag == TypeTag::table ? "table" : "curve"));
       }
       return error(span(value));
     }
@@ -225,7 +232,9 @@ FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, 
       cells.push_back(key);
       cells.push_back(cell);
     }
-    if (cells.empty()) report(Code::table_order, span(value), "a table needs at least one row").help.push_back("write `table [0 pc: 1.20 EUR/pc]`");
+    if (cells.empty())
+      report(Code::table_order, span(value), "a table needs at least one row")
+          .help.push_back("write `table [0 pc: 1.20 EUR/pc]`");
     Formula table;
     table.op = FormulaOp::table;
     table.type = wanted;
@@ -250,7 +259,8 @@ FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, 
   if (!expect_type(checked, wanted, span(value), what, scope)) return error(span(value));
   const TreeRef inner = n.kind == NodeKind::unary ? child(value, 0) : value;
   const NodeKind inner_kind = kind_of(inner);
-  if ((inner_kind == NodeKind::number || inner_kind == NodeKind::date) && n.op != Operator::logical_not && !is_error(checked)) {
+  if ((inner_kind == NodeKind::number || inner_kind == NodeKind::date) && n.op != Operator::logical_not &&
+      !is_error(checked)) {
     literal = wanted.tag == TypeTag::quantity || wanted.tag == TypeTag::point;
     if (inner_kind == NodeKind::number) unit = program_.trees[inner.tree].numbers[data(inner)].unit;
   }
@@ -258,7 +268,8 @@ FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, 
 }
 
 /// Ranges and sources after a value. Numbers without a unit take the value's unit. Index into Program::facts, or none.
-std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId value_formula, bool literal) {
+std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId value_formula,
+                                   bool literal) {
   Facts facts;
   facts.span = span(value);
   const auto number_of = [&](TreeRef ref) -> const Number* {
@@ -275,14 +286,16 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       return type(value_formula).tag == TypeTag::point;
     }
     if (number == nullptr) {
-      report(Code::bad_range, span(ref), "a bound of a range is a plain number").help.push_back("write `within 27 .. 38`");
+      report(Code::bad_range, span(ref), "a bound of a range is a plain number")
+          .help.push_back("write `within 27 .. 38`");
       return false;
     }
     const Unit* unit = read_unit(number->unit == 0 ? inherited : number->unit, span(ref));
     if (unit == nullptr) return false;
     const auto wanted = type(value_formula);
     if (unit->dimension != wanted.id && wanted.tag != TypeTag::error) {
-      Diagnostic& diagnostic = report(Code::dimension_mismatch, span(ref), "the range is in another dimension than its value");
+      Diagnostic& diagnostic =
+          report(Code::dimension_mismatch, span(ref), "the range is in another dimension than its value");
       note_dimensions(diagnostic, "range", unit->dimension, "value", wanted.id, nullptr);
       return false;
     }
@@ -305,7 +318,8 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       continue;
     }
     if (kind_of(ref) == NodeKind::within || kind_of(ref) == NodeKind::plus_minus) {
-      if (facts.ranged) report(Code::bad_range, span(ref), "a second range for one value").help.push_back("keep one of the two");
+      if (facts.ranged)
+        report(Code::bad_range, span(ref), "a second range for one value").help.push_back("keep one of the two");
       facts.shape = data(ref);
       static constexpr std::string_view shapes[] = {"", "triangular", "pert", "uniform", "normal"};
       const std::string_view shape = text(facts.shape);
@@ -329,7 +343,8 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       Formula& f = program_.formulas[value_formula];
       if (unknown) f.value = facts.low + (facts.high - facts.low) / 2;
       if (!(facts.low <= facts.high)) {
-        report(Code::bad_range, span(ref), "the low end of the range is above the high end").help.push_back("write the low end first");
+        report(Code::bad_range, span(ref), "the low end of the range is above the high end")
+            .help.push_back("write the low end first");
       } else if (f.value < facts.low || f.value > facts.high) {
         report(Code::bad_range, span(ref), "the range does not contain its value")
             .labels.push_back({span(value), "the value"});
@@ -341,7 +356,10 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
         facts.relative = true;
         width = std::abs(formula(value_formula).value) * number->value * 0.01;
       } else {
-        const double zero = [&] { const Unit* u = inherited != 0 ? program_.units->named(inherited) : nullptr; return u != nullptr ? u->zero : 0.0; }();
+        const double zero = [&] {
+          const Unit* u = inherited != 0 ? program_.units->named(inherited) : nullptr;
+          return u != nullptr ? u->zero : 0.0;
+        }();
         if (!read(child(ref, 0), width)) continue;
         width -= zero;
       }
@@ -350,11 +368,13 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       facts.high = formula(value_formula).value + width;
       if (facts.shape == 0) facts.shape = program_.symbols.intern("uniform");
     } else if (kind_of(ref) == NodeKind::source) {
-      if (facts.source != 0) report(Code::bad_source, span(ref), "a second source for one value").help.push_back("keep one of the two");
+      if (facts.source != 0)
+        report(Code::bad_source, span(ref), "a second source for one value").help.push_back("keep one of the two");
       facts.source = data(ref);
       static constexpr std::string_view words[] = {"quote", "invoice", "measured", "handbook", "estimate", "assumed"};
       if (std::find(std::begin(words), std::end(words), text(facts.source)) == std::end(words)) {
-        Diagnostic& diagnostic = report(Code::bad_source, span(ref), fmt::format("`{}` is no kind of source", text(facts.source)));
+        Diagnostic& diagnostic =
+            report(Code::bad_source, span(ref), fmt::format("`{}` is no kind of source", text(facts.source)));
         suggest(diagnostic, text(facts.source), {std::begin(words), std::end(words)});
         diagnostic.notes.push_back("sources: quote, invoice, measured, handbook, estimate, assumed");
       }
@@ -364,7 +384,8 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
         if (kind_of(part) == NodeKind::until_date) facts.until = static_cast<std::int32_t>(data(child(part, 0)));
       }
       if (facts.on && facts.until && *facts.until < *facts.on) {
-        report(Code::bad_source, span(ref), "the source ends before it begins").help.push_back("write `on` the date it was given, `until` the last day it holds");
+        report(Code::bad_source, span(ref), "the source ends before it begins")
+            .help.push_back("write `on` the date it was given, `until` the last day it holds");
       }
     }
   }

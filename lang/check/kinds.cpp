@@ -1,6 +1,6 @@
 // Kinds: inheritance, fields and their types; ledgers; the heads of functions.
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/check/checker.hpp"
 
@@ -77,13 +77,15 @@ void Checker::add_field(KindId id, TreeRef ref) {
       has_default = true;
     }
   }
-  if (field.name == words_.this_ || field.name == words_.owner || field.name == words_.next || field.name == words_.previous) {
-    report(Code::reserved_name, field.span, fmt::format("`{}` has a meaning of its own and cannot name a field", text(field.name)));
+  if (field.name == words_.this_ || field.name == words_.owner || field.name == words_.next ||
+      field.name == words_.previous) {
+    report(Code::reserved_name, field.span,
+           fmt::format("`{}` has a meaning of its own and cannot name a field", text(field.name)));
     return;
   }
   const TypeTag tag = field.type.tag;
-  const bool may_lack = tag == TypeTag::optional || tag == TypeTag::many || tag == TypeTag::list || tag == TypeTag::set ||
-                        tag == TypeTag::text || tag == TypeTag::table || tag == TypeTag::curve;
+  const bool may_lack = tag == TypeTag::optional || tag == TypeTag::many || tag == TypeTag::list ||
+                        tag == TypeTag::set || tag == TypeTag::text || tag == TypeTag::table || tag == TypeTag::curve;
   field.required = !has_default && !may_lack;
   if (field.is_final && !has_default) {
     report(Code::final_field, field.span, fmt::format("the final field `{}` needs a formula", text(field.name)))
@@ -104,8 +106,8 @@ void Checker::add_field(KindId id, TreeRef ref) {
   } else if (before.type != field.type && field.type.tag != TypeTag::error && before.type.tag != TypeTag::error) {
     Diagnostic& diagnostic =
         report(Code::wrong_type, field.span,
-               fmt::format("`{}` is {} here and {} in `{}`", text(field.name), describe(field.type), describe(before.type),
-                           text(program_.kinds[before.declared_in].name)));
+               fmt::format("`{}` is {} here and {} in `{}`", text(field.name), describe(field.type),
+                           describe(before.type), text(program_.kinds[before.declared_in].name)));
     diagnostic.labels.push_back({before.span, "declared here first"});
     diagnostic.help.push_back("a derived kind may give a new default, with the same type");
   } else {
@@ -123,7 +125,8 @@ KindId Checker::read_kind(TreeRef name) {
     std::vector<std::string_view> names;
     for (const Kind& kind : program_.kinds) names.push_back(text(kind.name));
     suggest(diagnostic, text(data(name)), names);
-    if (diagnostic.help.empty()) diagnostic.help.push_back("declare it with `kind NAME { … }`, or `use` the module that does");
+    if (diagnostic.help.empty())
+      diagnostic.help.push_back("declare it with `kind NAME { … }`, or `use` the module that does");
   }
   return none;
 }
@@ -147,18 +150,30 @@ Type Checker::read_type(TreeRef ref) {
     return found == none ? Type{} : Type{tag, found, 0};
   };
   switch (kind_of(ref)) {
-    case NodeKind::type_quantity: return of_dimension(TypeTag::quantity);
-    case NodeKind::type_point: return of_dimension(TypeTag::point);
-    case NodeKind::type_series: return of_dimension(TypeTag::series);
-    case NodeKind::type_date: return {TypeTag::point, program_.dimensions.time, 0};
-    case NodeKind::type_flag: return flag_type();
-    case NodeKind::type_text: return {TypeTag::text, 0, 0};
-    case NodeKind::type_whole: return {TypeTag::whole, 0, 0};
-    case NodeKind::type_one: return of_kind(TypeTag::reference);
-    case NodeKind::type_optional: return of_kind(TypeTag::optional);
-    case NodeKind::type_many: return of_kind(TypeTag::many);
-    case NodeKind::type_list: return of_kind(TypeTag::list);
-    case NodeKind::type_set: return of_kind(TypeTag::set);
+    case NodeKind::type_quantity:
+      return of_dimension(TypeTag::quantity);
+    case NodeKind::type_point:
+      return of_dimension(TypeTag::point);
+    case NodeKind::type_series:
+      return of_dimension(TypeTag::series);
+    case NodeKind::type_date:
+      return {TypeTag::point, program_.dimensions.time, 0};
+    case NodeKind::type_flag:
+      return flag_type();
+    case NodeKind::type_text:
+      return {TypeTag::text, 0, 0};
+    case NodeKind::type_whole:
+      return {TypeTag::whole, 0, 0};
+    case NodeKind::type_one:
+      return of_kind(TypeTag::reference);
+    case NodeKind::type_optional:
+      return of_kind(TypeTag::optional);
+    case NodeKind::type_many:
+      return of_kind(TypeTag::many);
+    case NodeKind::type_list:
+      return of_kind(TypeTag::list);
+    case NodeKind::type_set:
+      return of_kind(TypeTag::set);
     case NodeKind::type_table:
     case NodeKind::type_curve: {
       const auto key = dimension(child(ref, 0));
@@ -180,7 +195,8 @@ Type Checker::read_type(TreeRef ref) {
       if (same == program_.choices.end()) program_.choices.push_back(std::move(names));
       return {TypeTag::choice, index, 0};
     }
-    default: return {};
+    default:
+      return {};
   }
 }
 
@@ -245,7 +261,8 @@ void Checker::declare_functions() {
       function.types.push_back(read_type(child(parts[i], 1)));
     }
     function.result = read_type(parts[parts.size() - 2]);
-    const auto [found, fresh] = function_names_.emplace(function.name, static_cast<std::uint32_t>(program_.functions.size()));
+    const auto [found, fresh] =
+        function_names_.emplace(function.name, static_cast<std::uint32_t>(program_.functions.size()));
     if (!fresh) {
       duplicate(function.span, "function", function.name, program_.functions[found->second].span);
       continue;

@@ -1,4 +1,5 @@
-// Follows `use` from the main file. Knows names of modules; the caller knows where texts come from, so this does no I/O.
+// Follows `use` from the main file. Knows names of modules; the caller knows where texts come from, so this does no
+// I/O.
 #pragma once
 
 #include <functional>
@@ -13,7 +14,7 @@ namespace sprue {
 struct Loaded {
   std::string name;
   std::string text;
-  std::string problem;   // empty: fine
+  std::string problem;  // empty: fine
   std::string help;
 };
 

@@ -47,8 +47,10 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
       }
       if (refers.tag != TypeTag::reference && refers.tag != TypeTag::optional && refers.tag != TypeTag::many) {
         if (!damaged(data(field))) {
-          report(Code::unknown_field, span(field), fmt::format("{} has no reference `{}` to go by", text(kind.name), text(data(field))))
-              .help.push_back("after `whose` name a field of type `one KIND`, `optional KIND` or `many KIND`, or `owner`");
+          report(Code::unknown_field, span(field),
+                 fmt::format("{} has no reference `{}` to go by", text(kind.name), text(data(field))))
+              .help.push_back(
+                  "after `whose` name a field of type `one KIND`, `optional KIND` or `many KIND`, or `owner`");
         }
         item_type = {};
       } else if (!is_error(loop.first)) {
@@ -57,7 +59,8 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
                              (program_.is_a(target.id, refers.id) || program_.is_a(refers.id, target.id));
         if (!related) {
           report(Code::wrong_type, formula(loop.first).span,
-                 fmt::format("`{}` refers to {}, and this is {}", text(data(field)), text(program_.kinds[refers.id].name), describe(target)));
+                 fmt::format("`{}` refers to {}, and this is {}", text(data(field)),
+                             text(program_.kinds[refers.id].name), describe(target)));
         }
       }
       break;
@@ -92,10 +95,12 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
           item_type = quantity(over.id);
           index_type = quantity(over.key);
           break;
-        case TypeTag::error: break;
+        case TypeTag::error:
+          break;
         default:
           report(Code::wrong_type, span(domain), fmt::format("cannot go through {}", describe(over)))
-              .help.push_back("after `in` write a list, set or series, `all KIND`, `KIND whose FIELD is …`, or `1 .. n`");
+              .help.push_back(
+                  "after `in` write a list, set or series, `all KIND`, `KIND whose FIELD is …`, or `1 .. n`");
       }
     }
   }
@@ -115,7 +120,8 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
       } else if (f.op == FormulaOp::kind_test) {
         const Formula& tested = formula(argument(id, 0));
         Type& narrowed = scope.locals.back().second;
-        if (tested.op == FormulaOp::local && tested.a == loop.local + 1 && program_.is_a(f.a, narrowed.id)) narrowed.id = f.a;
+        if (tested.op == FormulaOp::local && tested.a == loop.local + 1 && program_.is_a(f.a, narrowed.id))
+          narrowed.id = f.a;
       }
     }
   }
@@ -126,8 +132,9 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
 FormulaId Checker::check_aggregate(TreeRef ref, Scope& scope) {
   const Symbol word = data(ref);
   const std::pair<Symbol, AggregateWord> words[] = {
-      {words_.sum, AggregateWord::sum},     {words_.greatest, AggregateWord::greatest}, {words_.least, AggregateWord::least},
-      {words_.count, AggregateWord::count}, {words_.any, AggregateWord::any},           {words_.every, AggregateWord::every},
+      {words_.sum, AggregateWord::sum},     {words_.greatest, AggregateWord::greatest},
+      {words_.least, AggregateWord::least}, {words_.count, AggregateWord::count},
+      {words_.any, AggregateWord::any},     {words_.every, AggregateWord::every},
       {words_.first, AggregateWord::first}, {words_.last, AggregateWord::last}};
   AggregateWord which = AggregateWord::sum;
   for (const auto& [symbol, value] : words) {
@@ -138,7 +145,8 @@ FormulaId Checker::check_aggregate(TreeRef ref, Scope& scope) {
   result.span = span(ref);
   result.b = static_cast<std::uint32_t>(which);
   const auto bad = [&](FormulaId id, std::string_view needs) {
-    report(Code::wrong_type, formula(id).span, fmt::format("`{}` needs {}, and this is {}", text(word), needs, describe(type(id))));
+    report(Code::wrong_type, formula(id).span,
+           fmt::format("`{}` needs {}, and this is {}", text(word), needs, describe(type(id))));
     return error(span(ref));
   };
   if (parts.size() == 1) {  // of a series or a list alone
@@ -147,7 +155,8 @@ FormulaId Checker::check_aggregate(TreeRef ref, Scope& scope) {
     if (over.tag == TypeTag::error) return error(span(ref));
     const bool listed = over.tag == TypeTag::list || over.tag == TypeTag::set || over.tag == TypeTag::many;
     result.op = FormulaOp::total;
-    if (which == AggregateWord::count && (listed || over.tag == TypeTag::series || over.tag == TypeTag::table || over.tag == TypeTag::curve)) {
+    if (which == AggregateWord::count &&
+        (listed || over.tag == TypeTag::series || over.tag == TypeTag::table || over.tag == TypeTag::curve)) {
       result.type = {TypeTag::whole, 0, 0};
     } else if ((which == AggregateWord::first || which == AggregateWord::last) && listed) {
       result.type = {TypeTag::optional, over.id, 0};
@@ -165,7 +174,8 @@ FormulaId Checker::check_aggregate(TreeRef ref, Scope& scope) {
   const FormulaId body = check(parts[0], scope);
   close_loop(scope);
   const Type inner = type(body);
-  const bool broken = inner.tag == TypeTag::error || (program_.loops[loop].where != none && is_error(program_.loops[loop].where));
+  const bool broken =
+      inner.tag == TypeTag::error || (program_.loops[loop].where != none && is_error(program_.loops[loop].where));
   if (broken) return error(span(ref));
   result.op = FormulaOp::aggregate;
   result.a = loop;
@@ -179,7 +189,9 @@ FormulaId Checker::check_aggregate(TreeRef ref, Scope& scope) {
       if (!dimension_of(body) && inner.tag != TypeTag::point) return bad(body, "quantities or dates");
       result.type = inner;
       break;
-    case AggregateWord::count: result.type = {TypeTag::whole, 0, 0}; break;
+    case AggregateWord::count:
+      result.type = {TypeTag::whole, 0, 0};
+      break;
     case AggregateWord::any:
     case AggregateWord::every:
       if (inner.tag != TypeTag::flag) return bad(body, "conditions");
@@ -203,7 +215,8 @@ FormulaId Checker::check_comprehension(TreeRef ref, Scope& scope) {
   if (is_error(body)) return error(span(ref));
   const auto dimension = dimension_of(body);
   if (!dimension) {
-    report(Code::wrong_type, formula(body).span, fmt::format("a series holds quantities, and this is {}", describe(type(body))));
+    report(Code::wrong_type, formula(body).span,
+           fmt::format("a series holds quantities, and this is {}", describe(type(body))));
     return error(span(ref));
   }
   Formula result;

@@ -1,6 +1,7 @@
-// What to say where types or dimensions do not fit: both sides factor by factor, and the one missing factor if there is one.
-#include <algorithm>
+// What to say where types or dimensions do not fit: both sides factor by factor, and the one missing factor if there is
+// one.
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/check/checker.hpp"
 
@@ -19,25 +20,41 @@ std::string factor_text(const Dimensions& dimensions, const Factor& factor) {
 std::string Checker::describe(const Type& type) const {
   const auto kind = [&] { return text(program_.kinds[type.id].name); };
   switch (type.tag) {
-    case TypeTag::error: return "something unsound";
-    case TypeTag::quantity: return type.id == ratio ? "a ratio" : fmt::format("a quantity in {}", program_.dimensions.text(type.id));
-    case TypeTag::point: return type.id == program_.dimensions.time ? "a date" : fmt::format("a point of {}", program_.dimensions.text(type.id));
-    case TypeTag::flag: return "a flag (yes or no)";
-    case TypeTag::text: return "a text";
-    case TypeTag::whole: return "a whole number";
+    case TypeTag::error:
+      return "something unsound";
+    case TypeTag::quantity:
+      return type.id == ratio ? "a ratio" : fmt::format("a quantity in {}", program_.dimensions.text(type.id));
+    case TypeTag::point:
+      return type.id == program_.dimensions.time ? "a date"
+                                                 : fmt::format("a point of {}", program_.dimensions.text(type.id));
+    case TypeTag::flag:
+      return "a flag (yes or no)";
+    case TypeTag::text:
+      return "a text";
+    case TypeTag::whole:
+      return "a whole number";
     case TypeTag::choice: {
       std::string names;
-      for (const Symbol name : program_.choices[type.id]) names += fmt::format("{}{}", names.empty() ? "" : ", ", text(name));
+      for (const Symbol name : program_.choices[type.id])
+        names += fmt::format("{}{}", names.empty() ? "" : ", ", text(name));
       return fmt::format("a choice of {}", names);
     }
-    case TypeTag::series: return fmt::format("a series of {}", program_.dimensions.text(type.id));
-    case TypeTag::table: return fmt::format("a table of {} to {}", program_.dimensions.text(type.key), program_.dimensions.text(type.id));
-    case TypeTag::curve: return fmt::format("a curve of {} to {}", program_.dimensions.text(type.key), program_.dimensions.text(type.id));
-    case TypeTag::reference: return fmt::format("one {}", kind());
-    case TypeTag::optional: return fmt::format("an optional {}", kind());
-    case TypeTag::many: return fmt::format("references to {}", kind());
-    case TypeTag::list: return fmt::format("a list of {}", kind());
-    case TypeTag::set: return fmt::format("a set of {}", kind());
+    case TypeTag::series:
+      return fmt::format("a series of {}", program_.dimensions.text(type.id));
+    case TypeTag::table:
+      return fmt::format("a table of {} to {}", program_.dimensions.text(type.key), program_.dimensions.text(type.id));
+    case TypeTag::curve:
+      return fmt::format("a curve of {} to {}", program_.dimensions.text(type.key), program_.dimensions.text(type.id));
+    case TypeTag::reference:
+      return fmt::format("one {}", kind());
+    case TypeTag::optional:
+      return fmt::format("an optional {}", kind());
+    case TypeTag::many:
+      return fmt::format("references to {}", kind());
+    case TypeTag::list:
+      return fmt::format("a list of {}", kind());
+    case TypeTag::set:
+      return fmt::format("a set of {}", kind());
   }
   return {};
 }
@@ -52,7 +69,8 @@ bool Checker::fits(const Type& given, const Type& wanted) const {
   return false;
 }
 
-/// Two lines, one a side, the shared factors first and under each other; then the missing factor, and a field that has it.
+/// Two lines, one a side, the shared factors first and under each other; then the missing factor, and a field that has
+/// it.
 void Checker::note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
                               std::string_view right_word, DimensionId right, const Scope* scope) {
   Dimensions& dimensions = program_.dimensions;
@@ -111,14 +129,17 @@ void Checker::note_dimensions(Diagnostic& diagnostic, std::string_view left_word
   std::vector<std::string> fields;
   if (scope != nullptr && scope->kind != none) {
     for (const Field& field : program_.kinds[scope->kind].fields) {
-      if (field.type == quantity(missing)) fields.push_back(fmt::format("multiply by `{}` ({})", text(field.name), dimensions.text(missing)));
-      if (field.type == quantity(inverse)) fields.push_back(fmt::format("divide by `{}` ({})", text(field.name), dimensions.text(inverse)));
+      if (field.type == quantity(missing))
+        fields.push_back(fmt::format("multiply by `{}` ({})", text(field.name), dimensions.text(missing)));
+      if (field.type == quantity(inverse))
+        fields.push_back(fmt::format("divide by `{}` ({})", text(field.name), dimensions.text(inverse)));
     }
   }
   if (fields.size() == 1 || fields.size() == 2) {
     std::string choices = fields[0];
     if (fields.size() == 2) choices += " or " + fields[1];
-    diagnostic.help.push_back(fmt::format("to turn {} into {}, {}", dimensions.text(left), dimensions.text(right), choices));
+    diagnostic.help.push_back(
+        fmt::format("to turn {} into {}, {}", dimensions.text(left), dimensions.text(right), choices));
   } else {
     diagnostic.help.push_back(fmt::format("to turn {} into {}, multiply by a quantity in {} or divide by one in {}",
                                           dimensions.text(left), dimensions.text(right), dimensions.text(missing),
@@ -126,7 +147,8 @@ void Checker::note_dimensions(Diagnostic& diagnostic, std::string_view left_word
   }
 }
 
-void Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right, const Scope& scope) {
+void Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right,
+                              const Scope& scope) {
   Diagnostic& diagnostic = report(code, at, std::move(message));
   const auto a = dimension_of(left);
   const auto b = dimension_of(right);

@@ -1,5 +1,5 @@
-// What a checked program is: kinds with typed fields, formulas, ledgers, instances as drafted, scenarios. Plain data with
-// indices; knows what was meant, not what it is worth. Nothing here depends on the order of declarations.
+// What a checked program is: kinds with typed fields, formulas, ledgers, instances as drafted, scenarios. Plain data
+// with indices; knows what was meant, not what it is worth. Nothing here depends on the order of declarations.
 #pragma once
 
 #include <cstdint>
@@ -17,9 +17,9 @@
 namespace sprue {
 
 using KindId = std::uint32_t;
-using Slot = std::uint32_t;       // index of a field in its kind; a derived kind keeps the slots of its base
+using Slot = std::uint32_t;  // index of a field in its kind; a derived kind keeps the slots of its base
 using FormulaId = std::uint32_t;
-using DraftId = std::uint32_t;    // an instance as declared, before a scenario is chosen
+using DraftId = std::uint32_t;  // an instance as declared, before a scenario is chosen
 using LedgerId = std::uint32_t;
 inline constexpr std::uint32_t none = 0xFFFFFFFFU;
 
@@ -30,15 +30,15 @@ struct TreeRef {
 };
 
 enum class TypeTag : std::uint8_t {
-  error,      // already reported; silent everywhere
-  quantity,   // dimension
-  point,      // dimension: a date is a point of time
+  error,     // already reported; silent everywhere
+  quantity,  // dimension
+  point,     // dimension: a date is a point of time
   flag,
   text,
-  whole,      // a whole number known before evaluation
-  choice,     // choices
-  series,     // dimension
-  table,      // key dimension, dimension
+  whole,   // a whole number known before evaluation
+  choice,  // choices
+  series,  // dimension
+  table,   // key dimension, dimension
   curve,
   reference,  // kind
   optional,   // kind
@@ -49,45 +49,58 @@ enum class TypeTag : std::uint8_t {
 
 struct Type {
   TypeTag tag = TypeTag::error;
-  std::uint32_t id = 0;                // DimensionId, KindId or index into Program::choices
-  DimensionId key = 0;                 // tables: dimension of the keys
+  std::uint32_t id = 0;  // DimensionId, KindId or index into Program::choices
+  DimensionId key = 0;   // tables: dimension of the keys
   bool operator==(const Type&) const = default;
 };
 
 /// The checked form of an expression: a small tree in one array.
 enum class FormulaOp : std::uint8_t {
   error,
-  constant,        // value, in base units; money in currency `a` to the power `b` (a = none: no money)
-  text,            // a: symbol
-  arithmetic,      // a: graph Op; args: operands
-  conditional,     // args: condition, then, else
-  otherwise,       // args: x, y
-  local,           // a: index of the local
-  self,            // the instance itself
-  owner, next, previous,
-  the_only,        // a: kind
-  instance,        // a: draft
-  get,             // a: slot; args: reference
-  lookup,          // args: table, key
-  index,           // args: series, index
-  call,            // a: function; args
-  kind_test,       // a: kind; args: reference
-  same,            // args: two references
-  given,           // args: reference
-  aggregate,       // a: index into Program::loops; b: word; args: body
-  total,           // b: word; args: collection
-  comprehension,   // a: loop; args: body
-  series,          // args: items; `repeated` items carry b = count
-  repeated,        // a: count; args: item
-  references,      // args: references
-  table,           // args: key, value, key, value …
-  ledger,          // a: ledger; b: query; c: category; args
-  step,            // a: graph Op (ceiling, floor, round); args: x, step
+  constant,     // value, in base units; money in currency `a` to the power `b` (a = none: no money)
+  text,         // a: symbol
+  arithmetic,   // a: graph Op; args: operands
+  conditional,  // args: condition, then, else
+  otherwise,    // args: x, y
+  local,        // a: index of the local
+  self,         // the instance itself
+  owner,
+  next,
+  previous,
+  the_only,       // a: kind
+  instance,       // a: draft
+  get,            // a: slot; args: reference
+  lookup,         // args: table, key
+  index,          // args: series, index
+  call,           // a: function; args
+  kind_test,      // a: kind; args: reference
+  same,           // args: two references
+  given,          // args: reference
+  aggregate,      // a: index into Program::loops; b: word; args: body
+  total,          // b: word; args: collection
+  comprehension,  // a: loop; args: body
+  series,         // args: items; `repeated` items carry b = count
+  repeated,       // a: count; args: item
+  references,     // args: references
+  table,          // args: key, value, key, value …
+  ledger,         // a: ledger; b: query; c: category; args
+  step,           // a: graph Op (ceiling, floor, round); args: x, step
 };
 
 enum class AggregateWord : std::uint8_t { sum, greatest, least, count, any, every, first, last };
 enum class LedgerQuery : std::uint8_t {
-  total, category, of, before, through, out_before, out_through, in_before, in_through, lowest, lowest_through, lowest_date
+  total,
+  category,
+  of,
+  before,
+  through,
+  out_before,
+  out_through,
+  in_before,
+  in_through,
+  lowest,
+  lowest_through,
+  lowest_date
 };
 
 struct Formula {
@@ -96,7 +109,7 @@ struct Formula {
   std::uint32_t a = 0;
   std::uint32_t b = 0;
   std::uint32_t c = 0;
-  std::uint32_t first = 0;   // into Program::arguments
+  std::uint32_t first = 0;  // into Program::arguments
   std::uint32_t count = 0;
   double value = 0;
   Span span{};
@@ -105,19 +118,19 @@ struct Formula {
 enum class DomainKind : std::uint8_t { all, whose, references, series, table, range };
 struct Loop {
   DomainKind domain{};
-  KindId kind = 0;             // all, whose
-  Slot slot = 0;               // whose; `none` means the owner
-  FormulaId first = none;      // whose: the instance; references/series/table: the collection; range: low
-  FormulaId second = none;     // range: high
-  std::uint32_t local = 0;     // the index (series) or key (table) stands at `local`, the item at `local + 1`
+  KindId kind = 0;          // all, whose
+  Slot slot = 0;            // whose; `none` means the owner
+  FormulaId first = none;   // whose: the instance; references/series/table: the collection; range: low
+  FormulaId second = none;  // range: high
+  std::uint32_t local = 0;  // the index (series) or key (table) stands at `local`, the item at `local + 1`
   FormulaId where = none;
 };
 
 struct Facts {
   bool ranged = false;
-  bool relative = false;       // +- X%: low and high are shares of the value
-  double low = 0, high = 0;    // as written, in the value's base units (its own currency)
-  Symbol shape = 0;            // 0 is the default of the form
+  bool relative = false;     // +- X%: low and high are shares of the value
+  double low = 0, high = 0;  // as written, in the value's base units (its own currency)
+  Symbol shape = 0;          // 0 is the default of the form
   Symbol source = 0;
   Symbol source_text = 0;
   std::optional<std::int32_t> on, until;
@@ -160,10 +173,10 @@ struct Kind {
   KindId base = none;
   KindId within = none;
   bool abstract = false;
-  std::vector<Field> fields;                    // base's first, in its slots
+  std::vector<Field> fields;  // base's first, in its slots
   std::unordered_map<Symbol, Slot> slots;
-  std::vector<Requirement> requirements;        // own and inherited
-  std::vector<PostTemplate> posts;              // own and inherited
+  std::vector<Requirement> requirements;  // own and inherited
+  std::vector<PostTemplate> posts;        // own and inherited
   Span span{};
   TreeRef where{};
 };
@@ -210,7 +223,7 @@ struct Listing {
 
 struct Show {
   DimensionId dimension = ratio;
-  std::string unit;            // text shown; empty: the base unit
+  std::string unit;  // text shown; empty: the base unit
   double factor = 1;
   int places = 6;
   Span span{};
@@ -229,10 +242,10 @@ struct Given {
   Slot slot = 0;
   FormulaId formula = none;
   std::uint32_t facts = none;
-  bool literal = false;        // a plain fact: an input
+  bool literal = false;  // a plain fact: an input
   bool unknown = false;
-  Symbol unit = 0;             // as written
-  DraftId origin = none;       // copied by `like` from this draft's …
+  Symbol unit = 0;                 // as written
+  DraftId origin = none;           // copied by `like` from this draft's …
   std::uint32_t origin_index = 0;  // … given of this index
   Span span{};
   TreeRef where{};
@@ -244,13 +257,13 @@ struct Draft {
   KindId kind = none;
   DraftId owner = none;
   DraftId like = none;
-  Slot slot = none;                 // the owner's list or set it is in
-  std::vector<DraftId> children;    // in written order
-  std::vector<Given> givens;        // own and copied
+  Slot slot = none;               // the owner's list or set it is in
+  std::vector<DraftId> children;  // in written order
+  std::vector<Given> givens;      // own and copied
   Span span{};
   TreeRef where{};
   bool used = false;
-  bool misplaced = false;           // reported; nothing more is said of it
+  bool misplaced = false;  // reported; nothing more is said of it
 };
 
 struct Expectation {
@@ -272,13 +285,14 @@ struct Scenario {
   Symbol name = 0;
   Symbol title = 0;
   std::uint32_t like = none;
-  std::vector<Edit> edits;          // own only
+  std::vector<Edit> edits;  // own only
   std::vector<DraftId> added;
   Span span{};
   TreeRef where{};
 };
 
-/// A whole checked program. `sound` is false where errors were reported. Stays where it is made: its units refer to its names.
+/// A whole checked program. `sound` is false where errors were reported. Stays where it is made: its units refer to its
+/// names.
 struct Program {
   Program() = default;
   Program(const Program&) = delete;
@@ -304,7 +318,7 @@ struct Program {
   std::vector<Expectation> expectations;
   std::uint32_t report_currency = no_currency;
   std::unordered_map<Symbol, KindId> kind_names;
-  std::unordered_map<Symbol, DraftId> draft_names;   // top level
+  std::unordered_map<Symbol, DraftId> draft_names;  // top level
   bool sound = false;
 
   std::string_view text(Symbol symbol) const { return symbols[symbol]; }

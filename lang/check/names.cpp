@@ -1,6 +1,6 @@
 // Names and paths in expressions: what a word means where it stands.
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/check/checker.hpp"
 
@@ -44,7 +44,8 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
     if (name == words_.this_) return add(reference_formula(FormulaOp::self, scope.kind, at));
     if (name == words_.owner) {
       if (kind.within != none) return add(reference_formula(FormulaOp::owner, kind.within, at));
-      report(Code::no_owner, at, fmt::format("`{}` does not say within what it stands, so it has no `owner` here", text(kind.name)))
+      report(Code::no_owner, at,
+             fmt::format("`{}` does not say within what it stands, so it has no `owner` here", text(kind.name)))
           .help.push_back(fmt::format("write `kind {} within KIND {{ … }}`", text(kind.name)));
       return error(at);
     }
@@ -58,7 +59,8 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
         }
       }
       if (neighbor != none) {
-        return add(reference_formula(name == words_.next ? FormulaOp::next : FormulaOp::previous, neighbor, at, TypeTag::optional));
+        return add(reference_formula(name == words_.next ? FormulaOp::next : FormulaOp::previous, neighbor, at,
+                                     TypeTag::optional));
       }
       report(Code::no_owner, at, fmt::format("`{}` is in no list, so it has no `{}`", text(kind.name), text(name)))
           .help.push_back("say `within KIND`, where that kind has a field `list of …` for it");
@@ -89,7 +91,8 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
     formula.a = found->second;
     return add(formula);
   };
-  const bool wants_reference = expected != nullptr && (expected->tag == TypeTag::reference || expected->tag == TypeTag::optional);
+  const bool wants_reference =
+      expected != nullptr && (expected->tag == TypeTag::reference || expected->tag == TypeTag::optional);
   if (scope.instances && wants_reference) {
     const FormulaId found = instance();
     if (found != none) return found;
@@ -141,7 +144,8 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   if (scope.instances) {
     std::vector<std::string_view> instances;
     for (const auto& [known, id] : program_.draft_names) {
-      const bool fit = expected == nullptr || (expected->tag != TypeTag::reference && expected->tag != TypeTag::optional) ||
+      const bool fit = expected == nullptr ||
+                       (expected->tag != TypeTag::reference && expected->tag != TypeTag::optional) ||
                        program_.is_a(program_.drafts[id].kind, expected->id);
       if (fit) instances.push_back(text(known));
     }
@@ -151,15 +155,18 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   suggest(diagnostic, word, names);
   if (!diagnostic.help.empty()) return error(at);
   if (program_.units->named(name) != nullptr) {
-    diagnostic.help.push_back(fmt::format("`{0}` is a unit: write it after a number without spaces inside, `1 {0}` or `4.20 USD/{0}`", word));
+    diagnostic.help.push_back(
+        fmt::format("`{0}` is a unit: write it after a number without spaces inside, `1 {0}` or `4.20 USD/{0}`", word));
   } else if (program_.kind_names.count(name) != 0) {
-    diagnostic.help.push_back(fmt::format("`{0}` is a kind: `all {0}` names its instances, `the {0}` the only one", word));
+    diagnostic.help.push_back(
+        fmt::format("`{0}` is a kind: `all {0}` names its instances, `the {0}` the only one", word));
   } else if (function_names_.count(name) != 0) {
     diagnostic.help.push_back(fmt::format("`{0}` is a function: `{0}(…)`", word));
   } else if (ledger_names_.count(name) != 0) {
     diagnostic.help.push_back(fmt::format("`{0}` is a ledger: `{0}.total` is its sum", word));
   } else if (!scope.instances && program_.draft_names.count(name) != 0) {
-    diagnostic.help.push_back("a formula of a kind cannot name an instance: give the kind a field `one KIND`, or write `the KIND`");
+    diagnostic.help.push_back(
+        "a formula of a kind cannot name an instance: give the kind a field `one KIND`, or write `the KIND`");
   }
   return error(at);
 }
@@ -173,7 +180,8 @@ FormulaId Checker::check_the_only(TreeRef ref) {
 }
 
 FormulaId Checker::check_member_access(TreeRef ref, Scope& scope) {
-  if (const LedgerId ledger = ledger_of(ref, scope); ledger != none) return check_ledger(ref, ledger, child(ref, 1), {}, scope);
+  if (const LedgerId ledger = ledger_of(ref, scope); ledger != none)
+    return check_ledger(ref, ledger, child(ref, 1), {}, scope);
   const TreeRef name = child(ref, 1);
   const FormulaId base = check(child(ref, 0), scope);
   if (is_error(base)) return error(span(ref));
@@ -205,17 +213,20 @@ FormulaId Checker::get(FormulaId reference, KindId kind_id, TreeRef name, Span a
   const auto slot = kind.slots.find(data(name));
   if (slot == kind.slots.end()) {
     if (damaged(data(name))) return error(at);
-    Diagnostic& diagnostic = report(Code::unknown_field, span(name), fmt::format("{} has no field `{}`", text(kind.name), text(data(name))));
+    Diagnostic& diagnostic =
+        report(Code::unknown_field, span(name), fmt::format("{} has no field `{}`", text(kind.name), text(data(name))));
     std::vector<std::string_view> names;
     for (const Field& field : kind.fields) names.push_back(text(field.name));
     if (formula(reference).op == FormulaOp::instance) {
-      for (const DraftId id : program_.drafts[formula(reference).a].children) names.push_back(text(program_.drafts[id].name));
+      for (const DraftId id : program_.drafts[formula(reference).a].children)
+        names.push_back(text(program_.drafts[id].name));
     }
     suggest(diagnostic, text(data(name)), names);
     for (const Kind& other : program_.kinds) {
       if (diagnostic.help.empty() && other.slots.count(data(name)) != 0 &&
           program_.is_a(static_cast<KindId>(&other - program_.kinds.data()), kind_id)) {
-        diagnostic.help.push_back(fmt::format("`{}` has it: narrow with `where x is {}`", text(other.name), text(other.name)));
+        diagnostic.help.push_back(
+            fmt::format("`{}` has it: narrow with `where x is {}`", text(other.name), text(other.name)));
       }
     }
     return error(at);

@@ -1,7 +1,7 @@
 // Dimensions, units, currencies, exchange rates and how figures are shown, in whatever order they are declared.
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "lang/check/checker.hpp"
 
@@ -174,7 +174,8 @@ bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value,
     DimensionId right = ratio;
     double a = 0;
     double b = 0;
-    if (!constant_value(child(ref, 0), left, a, report_problem) || !constant_value(child(ref, 1), right, b, report_problem)) {
+    if (!constant_value(child(ref, 0), left, a, report_problem) ||
+        !constant_value(child(ref, 1), right, b, report_problem)) {
       return false;
     }
     if (n.op == Operator::multiply) {
@@ -205,7 +206,8 @@ void Checker::declare_exchanges() {
     exchange.in = program_.units->currency(rate.unit);
     exchange.span = span(ref);
     bool fine = true;
-    for (const auto& [number, part, currency] : {std::tuple{one, parts[0], exchange.currency}, std::tuple{rate, parts[1], exchange.in}}) {
+    for (const auto& [number, part, currency] :
+         {std::tuple{one, parts[0], exchange.currency}, std::tuple{rate, parts[1], exchange.in}}) {
       if (currency != no_currency) continue;
       fine = false;
       report(Code::unknown_unit, span(part), fmt::format("`{}` is no currency", text(number.unit)))
@@ -258,7 +260,8 @@ void Checker::declare_shows() {
         // `money/h` is shown in the report currency, whichever that is.
         std::string unit_text{text(data(child(part, 0)))};
         if (unit_text.rfind("money", 0) == 0 && program_.report_currency != no_currency) {
-          unit_text = std::string(text(program_.units->currencies()[program_.report_currency].name)) + unit_text.substr(5);
+          unit_text =
+              std::string(text(program_.units->currencies()[program_.report_currency].name)) + unit_text.substr(5);
         } else if (unit_text.rfind("money", 0) == 0) {
           break;  // no money is reported
         }
@@ -266,7 +269,8 @@ void Checker::declare_shows() {
         fine = fine && unit != nullptr;
         if (!fine) break;
         if (unit->dimension != show.dimension) {
-          report(Code::dimension_mismatch, span(part), fmt::format("`{}` is not a unit of {}", unit_text, program_.dimensions.text(show.dimension)));
+          report(Code::dimension_mismatch, span(part),
+                 fmt::format("`{}` is not a unit of {}", unit_text, program_.dimensions.text(show.dimension)));
           break;
         }
         show.unit = unit_text;

@@ -1,7 +1,7 @@
 // Listings, expectations, scenarios, and declarations nothing refers to.
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "lang/check/checker.hpp"
 #include "lang/graph/arithmetic.hpp"
@@ -22,26 +22,32 @@ void Checker::check_listings() {
       duplicate(listing.span, "listing", listing.name, first->second);
       continue;
     }
-    const auto where = std::find_if(parts.begin(), parts.end(), [&](TreeRef p) { return kind_of(p) == NodeKind::where_clause; });
+    const auto where =
+        std::find_if(parts.begin(), parts.end(), [&](TreeRef p) { return kind_of(p) == NodeKind::where_clause; });
     for (const TreeRef part : parts) {
       if (kind_of(part) == NodeKind::string && listing.title == 0) listing.title = data(part);
-      if (kind_of(part) == NodeKind::for_clause) listing.loop = open_loop(part, where == parts.end() ? nullptr : &*where, scope);
+      if (kind_of(part) == NodeKind::for_clause)
+        listing.loop = open_loop(part, where == parts.end() ? nullptr : &*where, scope);
       if (kind_of(part) != NodeKind::column) continue;
       Column column;
       column.name = data(child(part, 0));
       if (kind_of(child(part, 1)) == NodeKind::string && node(part).count > 2) column.title = data(child(part, 1));
       column.formula = check(child(part, node(part).count - 1), scope);
       const TypeTag tag = type(column.formula).tag;
-      if (tag == TypeTag::series || tag == TypeTag::table || tag == TypeTag::curve || tag == TypeTag::list || tag == TypeTag::set) {
-        report(Code::wrong_type, span(part), fmt::format("a column holds one value a row, and this is {}", describe(type(column.formula))));
+      if (tag == TypeTag::series || tag == TypeTag::table || tag == TypeTag::curve || tag == TypeTag::list ||
+          tag == TypeTag::set) {
+        report(Code::wrong_type, span(part),
+               fmt::format("a column holds one value a row, and this is {}", describe(type(column.formula))));
       }
       for (const Column& other : listing.columns) {
-        if (other.name == column.name) report(Code::duplicate_name, span(part), fmt::format("the column `{}` stands twice", text(column.name)));
+        if (other.name == column.name)
+          report(Code::duplicate_name, span(part), fmt::format("the column `{}` stands twice", text(column.name)));
       }
       listing.columns.push_back(column);
     }
     if (listing.loop != none && program_.loops[listing.loop].domain != DomainKind::all && !diagnostics_.has_errors()) {
-      report(Code::wrong_type, listing.span, "a listing goes through `all KIND`").help.push_back("write `listing NAME for x in all KIND where … { … }`");
+      report(Code::wrong_type, listing.span, "a listing goes through `all KIND`")
+          .help.push_back("write `listing NAME for x in all KIND where … { … }`");
     }
     program_.listings.push_back(std::move(listing));
   }
@@ -65,7 +71,8 @@ void Checker::check_expectations() {
       const FormulaId left = equality ? argument(expectation.condition, 0) : none;
       if (is_error(expectation.condition) || is_error(expectation.tolerance)) continue;
       if (!equality || (!dimension_of(left) && type(left).tag != TypeTag::point)) {
-        report(Code::bad_tolerance, span(part), "a tolerance belongs to an expected equality").help.push_back("write `expect A = B +- TOLERANCE`");
+        report(Code::bad_tolerance, span(part), "a tolerance belongs to an expected equality")
+            .help.push_back("write `expect A = B +- TOLERANCE`");
         continue;
       }
       const DimensionId dimension = dimension_of(left) ? *dimension_of(left) : type(left).id;
@@ -82,13 +89,15 @@ void Checker::declare_scenarios() {
     scenario.name = data(child(ref, 0));
     scenario.span = span(child(ref, 0));
     if (node(ref).count > 1 && kind_of(child(ref, 1)) == NodeKind::string) scenario.title = data(child(ref, 1));
-    const auto twin = std::find_if(program_.scenarios.begin(), program_.scenarios.end(), [&](const Scenario& other) { return other.name == scenario.name; });
+    const auto twin = std::find_if(program_.scenarios.begin(), program_.scenarios.end(),
+                                   [&](const Scenario& other) { return other.name == scenario.name; });
     if (twin != program_.scenarios.end()) {
       duplicate(scenario.span, "scenario", scenario.name, twin->span);
       continue;
     }
     if (text(scenario.name) == "base") {
-      report(Code::reserved_name, scenario.span, "`base` is the file without any scenario").help.push_back("choose another name");
+      report(Code::reserved_name, scenario.span, "`base` is the file without any scenario")
+          .help.push_back("choose another name");
       continue;
     }
     program_.scenarios.push_back(std::move(scenario));
@@ -102,15 +111,18 @@ void Checker::declare_scenarios() {
       if (kind_of(part) != NodeKind::like_clause) continue;
       const TreeRef name = child(part, 0);
       for (std::uint32_t i = 0; i < program_.scenarios.size(); ++i) {
-        if (kind_of(name) == NodeKind::name && program_.scenarios[i].name == data(name)) program_.scenarios[id].like = i;
+        if (kind_of(name) == NodeKind::name && program_.scenarios[i].name == data(name))
+          program_.scenarios[id].like = i;
       }
       if (program_.scenarios[id].like == none) {
-        Diagnostic& diagnostic = report(Code::unknown_name, span(name), fmt::format("no scenario is called `{}`", source_text(name)));
+        Diagnostic& diagnostic =
+            report(Code::unknown_name, span(name), fmt::format("no scenario is called `{}`", source_text(name)));
         std::vector<std::string_view> names;
         for (const Scenario& other : program_.scenarios) names.push_back(text(other.name));
         suggest(diagnostic, source_text(name), names);
       } else if (!self(self, program_.scenarios[id].like)) {
-        report(Code::like_cycle, span(part), fmt::format("the scenario `{}` is made like itself", text(program_.scenarios[id].name)));
+        report(Code::like_cycle, span(part),
+               fmt::format("the scenario `{}` is made like itself", text(program_.scenarios[id].name)));
         program_.scenarios[id].like = none;
       }
     }
@@ -162,7 +174,9 @@ void Checker::check_scenario(std::uint32_t id) {
     if (added == none) continue;
     const Symbol name = program_.drafts[added].name;
     const auto top = program_.draft_names.find(name);
-    const DraftId twin = owner != none ? find_child(owner, name) : top == program_.draft_names.end() ? none : top->second;
+    const DraftId twin = owner != none                       ? find_child(owner, name)
+                         : top == program_.draft_names.end() ? none
+                                                             : top->second;
     if (twin != none) {
       duplicate(program_.drafts[added].span, "instance", name, program_.drafts[twin].span);
       continue;
@@ -206,7 +220,8 @@ void Checker::check_scenario(std::uint32_t id) {
     }();
     if (target == none) continue;
     if (!is_field) {
-      report(Code::unknown_field, span(path), fmt::format("`{}` is an instance; a change needs one of its fields", source_text(path)))
+      report(Code::unknown_field, span(path),
+             fmt::format("`{}` is an instance; a change needs one of its fields", source_text(path)))
           .help.push_back(fmt::format("write `{}.field: VALUE`", source_text(path)));
       continue;
     }
@@ -215,7 +230,8 @@ void Checker::check_scenario(std::uint32_t id) {
     check_given(program_.drafts[target].kind, *given);
     for (const Edit& other : scenario.edits) {
       if (other.what == Edit::What::give && other.target == target && other.given.slot == given->slot) {
-        report(Code::duplicate_name, span(path), fmt::format("`{}` is changed twice", source_text(path))).labels.push_back({other.span, "the first is here"});
+        report(Code::duplicate_name, span(path), fmt::format("`{}` is changed twice", source_text(path)))
+            .labels.push_back({other.span, "the first is here"});
       }
     }
     Edit edit;
@@ -240,16 +256,19 @@ void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
   const TreeRef path = child(ref, 0);
   const TreeRef value = child(ref, 1);
   const std::uint32_t currency = program_.units->currency(data(child(path, 1)));
-  const auto exchange = std::find_if(program_.exchanges.begin(), program_.exchanges.end(), [&](const Exchange& e) { return e.currency == currency; });
+  const auto exchange = std::find_if(program_.exchanges.begin(), program_.exchanges.end(),
+                                     [&](const Exchange& e) { return e.currency == currency; });
   if (currency == no_currency || exchange == program_.exchanges.end()) {
-    report(Code::unknown_name, span(path), fmt::format("no `exchange 1 {} = …` is declared", text(data(child(path, 1)))));
+    report(Code::unknown_name, span(path),
+           fmt::format("no `exchange 1 {} = …` is declared", text(data(child(path, 1)))));
     return;
   }
   const std::string_view into = text(program_.units->currencies()[exchange->in].name);
   const bool plain = kind_of(value) == NodeKind::number;
   const Number number = plain ? program_.trees[value.tree].numbers[data(value)] : Number{};
   if (!plain || text(number.unit) != into || !(number.value > 0)) {
-    report(Code::bad_exchange, span(value), fmt::format("this rate is an amount in {} above zero", into)).help.push_back(fmt::format("write `{}: 0.95 {}`", source_text(path), into));
+    report(Code::bad_exchange, span(value), fmt::format("this rate is an amount in {} above zero", into))
+        .help.push_back(fmt::format("write `{}: 0.95 {}`", source_text(path), into));
     return;
   }
   Edit edit;
@@ -260,8 +279,8 @@ void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
   scenario.edits.push_back(edit);
 }
 
-/// Top-level instances nobody refers to, where others of the same kind are referred to. Library instances are there to be
-/// chosen from and are left alone.
+/// Top-level instances nobody refers to, where others of the same kind are referred to. Library instances are there to
+/// be chosen from and are left alone.
 void Checker::warn_unused() {
   std::vector<bool> referred(program_.kinds.size(), false);
   for (const Draft& draft : program_.drafts) {
@@ -270,7 +289,8 @@ void Checker::warn_unused() {
   for (const auto& [name, id] : program_.draft_names) {
     const Draft& draft = program_.drafts[id];
     if (draft.used || !referred[draft.kind] || sources_[draft.span.source].name.rfind("std.", 0) == 0) continue;
-    report(Code::unused, draft.span, fmt::format("nothing refers to the {} `{}`", text(program_.kinds[draft.kind].name), text(name)))
+    report(Code::unused, draft.span,
+           fmt::format("nothing refers to the {} `{}`", text(program_.kinds[draft.kind].name), text(name)))
         .help.push_back("refer to it, or remove it");
   }
 }
@@ -282,7 +302,8 @@ void Checker::warn_expired() {
   for (const auto& [name, id] : program_.draft_names) {
     for (const Given& given : program_.drafts[id].givens) {
       const Field& field = program_.kinds[program_.drafts[id].kind].fields[given.slot];
-      if (field.name != start_name || field.type != Type{TypeTag::point, program_.dimensions.time, 0} || !given.literal) continue;
+      if (field.name != start_name || field.type != Type{TypeTag::point, program_.dimensions.time, 0} || !given.literal)
+        continue;
       const auto day = static_cast<std::int32_t>(formula(given.formula).value);
       start = start ? std::min(*start, day) : day;
     }
@@ -293,8 +314,8 @@ void Checker::warn_expired() {
     if (!facts.until || *facts.until >= *start) continue;
     const arithmetic::Civil until = arithmetic::civil_from_days(*facts.until);
     report(Code::source_expired, facts.span,
-           fmt::format("the {} for this ends on {:04}-{:02}-{:02}, before the start on {:04}-{:02}-{:02}", text(facts.source), until.year, until.month, until.day,
-                       from.year, from.month, from.day))
+           fmt::format("the {} for this ends on {:04}-{:02}-{:02}, before the start on {:04}-{:02}-{:02}",
+                       text(facts.source), until.year, until.month, until.day, from.year, from.month, from.day))
         .help.push_back("ask for a new one, or say how long it holds");
   }
 }

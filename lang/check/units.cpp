@@ -1,9 +1,9 @@
 // Reading units and dimensions as written: names, `*`, `/`, `^` and whole powers.
 #include "lang/check/units.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "lang/diagnostics/diagnostic.hpp"
 
@@ -35,7 +35,8 @@ std::vector<Term> terms_of(std::string_view text) {
       const bool minus = at < text.size() && text[at] == '-';
       if (minus) ++at;
       power = 0;
-      while (at < text.size() && text[at] >= '0' && text[at] <= '9') power = std::min(power * 10 + (text[at++] - '0'), 100);
+      while (at < text.size() && text[at] >= '0' && text[at] <= '9')
+        power = std::min(power * 10 + (text[at++] - '0'), 100);
       if (minus) power = -power;
     }
     if (!name.empty() && name != "1") terms.push_back({name, sign * power});
@@ -52,7 +53,9 @@ double whole_power(double base, int power) {
 
 }  // namespace
 
-bool Units::add_unit(Symbol name, const Unit& unit) { return units_.emplace(name, unit).second; }
+bool Units::add_unit(Symbol name, const Unit& unit) {
+  return units_.emplace(name, unit).second;
+}
 
 bool Units::add_dimension(Symbol name, DimensionId dimension) {
   return dimension_names_.emplace(name, dimension).second;
@@ -86,7 +89,8 @@ const std::string& Units::base_unit_text(std::uint32_t base) const {
   if (!text.empty()) return text;
   for (const auto& [name, unit] : units_) {
     const auto& factors = dimensions_.factors(unit.dimension);
-    const bool is_base = factors.size() == 1 && factors[0] == Factor{base, 12} && unit.factor == 1 && !unit.point && unit.currency == no_currency;
+    const bool is_base = factors.size() == 1 && factors[0] == Factor{base, 12} && unit.factor == 1 && !unit.point &&
+                         unit.currency == no_currency;
     if (is_base && (text.empty() || symbols_[name] < text)) text = symbols_[name];
   }
   if (text.empty()) text = dimensions_.base_name(base);
@@ -182,7 +186,8 @@ std::optional<DimensionId> Units::dimension(Symbol text, Problem& problem) {
       problem.text = fmt::format("unknown dimension `{}`", term.name);
       const std::string_view near = nearest(term.name, dimension_names());
       if (const Unit* unit = named(name); unit != nullptr) {
-        problem.help = fmt::format("`{}` is a unit; a type names a dimension: `{}`", term.name, dimensions_.text(unit->dimension));
+        problem.help =
+            fmt::format("`{}` is a unit; a type names a dimension: `{}`", term.name, dimensions_.text(unit->dimension));
       } else if (!near.empty()) {
         problem.help = fmt::format("did you mean `{}`?", near);
       } else {

@@ -67,12 +67,12 @@ class Units {
  private:
   Symbols& symbols_;
   Dimensions& dimensions_;
-  std::unordered_map<Symbol, Unit> units_;             // by single name
+  std::unordered_map<Symbol, Unit> units_;  // by single name
   std::unordered_map<Symbol, DimensionId> dimension_names_;
-  std::unordered_map<Symbol, Unit> compound_;          // memo of whole texts
+  std::unordered_map<Symbol, Unit> compound_;  // memo of whole texts
   std::unordered_map<Symbol, DimensionId> compound_dimensions_;
   std::vector<Currency> currencies_;
-  mutable std::vector<std::string> base_unit_texts_;   // by base dimension, found when first asked for
+  mutable std::vector<std::string> base_unit_texts_;  // by base dimension, found when first asked for
 };
 
 }  // namespace sprue

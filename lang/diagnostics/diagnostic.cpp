@@ -35,10 +35,14 @@ std::size_t distance(std::string_view a, std::string_view b) {
 
 }  // namespace
 
-const CodeInfo& info(Code code) { return code_table[static_cast<std::size_t>(code)]; }
+const CodeInfo& info(Code code) {
+  return code_table[static_cast<std::size_t>(code)];
+}
 
 void Diagnostics::settle() {
-  const auto key = [](const Diagnostic& d) { return std::tie(d.span.source, d.span.begin, d.span.end, d.code, d.message); };
+  const auto key = [](const Diagnostic& d) {
+    return std::tie(d.span.source, d.span.begin, d.span.end, d.code, d.message);
+  };
   std::stable_sort(list_.begin(), list_.end(), [&](const auto& a, const auto& b) { return key(a) < key(b); });
   list_.erase(std::unique(list_.begin(), list_.end(), [&](const auto& a, const auto& b) { return key(a) == key(b); }),
               list_.end());

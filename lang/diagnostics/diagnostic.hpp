@@ -21,8 +21,8 @@ enum class Code : std::uint16_t {
 };
 
 struct CodeInfo {
-  std::string_view name;     // unknown_name
-  std::string_view number;   // E0201
+  std::string_view name;    // unknown_name
+  std::string_view number;  // E0201
   Severity severity;
   std::string_view summary;
 };
@@ -38,8 +38,8 @@ struct Label {
 struct Diagnostic {
   Code code;
   Span span;
-  std::string message;               // one line, no final period
-  std::vector<Label> labels = {};    // "note" lines with a place
+  std::string message;                  // one line, no final period
+  std::vector<Label> labels = {};       // "note" lines with a place
   std::vector<std::string> notes = {};  // "note" lines without a place; may hold several lines
   std::vector<std::string> help = {};   // "help" lines: what to write instead
 };

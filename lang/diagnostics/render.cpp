@@ -1,9 +1,9 @@
-// Diagnostics as text: headline, marked source line, notes and help. Widths count display cells, so that carets stand under
-// what they mark whatever the script.
+// Diagnostics as text: headline, marked source line, notes and help. Widths count display cells, so that carets stand
+// under what they mark whatever the script.
 #include "lang/diagnostics/render.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 namespace sprue {
 namespace {
@@ -15,7 +15,8 @@ class Renderer {
   void diagnostic(const Diagnostic& d) {
     const CodeInfo& code = info(d.code);
     const bool error = code.severity == Severity::error;
-    out += fmt::format("{}: {}: {} [{}]\n", paint(place(d.span), "1"), paint(error ? "error" : "warning", error ? "1;31" : "1;33"), paint(d.message, "1"), code.number);
+    out += fmt::format("{}: {}: {} [{}]\n", paint(place(d.span), "1"),
+                       paint(error ? "error" : "warning", error ? "1;31" : "1;33"), paint(d.message, "1"), code.number);
     excerpt(d.span);
     for (const Label& label : d.labels) {
       out += fmt::format("{}: {}: {}\n", place(label.span), paint("note", "1;36"), label.text);
@@ -41,7 +42,8 @@ class Renderer {
     bool first = true;
     while (true) {
       const std::size_t end = text.find('\n');
-      out += fmt::format("{} {}\n", first ? paint(fmt::format("{}:", word), color) : std::string(word.size() + 1, ' '), text.substr(0, end));
+      out += fmt::format("{} {}\n", first ? paint(fmt::format("{}:", word), color) : std::string(word.size() + 1, ' '),
+                         text.substr(0, end));
       if (end == std::string_view::npos) return;
       text.remove_prefix(end + 1);
       first = false;
@@ -52,7 +54,8 @@ class Renderer {
   void excerpt(Span span) {
     const Position begin = sources_.position(span.source, span.begin);
     std::string line{sources_.line(span.source, begin.line)};
-    std::replace_if(line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
+    std::replace_if(
+        line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
     const std::uint32_t start = sources_[span.source].line_starts[begin.line - 1];
     const std::size_t from = std::min<std::size_t>(span.begin - start, line.size());
     const std::size_t to = std::min<std::size_t>(std::max(span.end, span.begin + 1) - start, line.size());
@@ -71,7 +74,8 @@ class Renderer {
     }
     const std::string number = fmt::format("{}", begin.line);
     out += fmt::format(" {} | {}\n", number, shown);
-    out += fmt::format(" {:{}} | {:{}}{}\n", "", number.size(), "", indent, paint(std::string(std::min(marked, most), '^'), "1;31"));
+    out += fmt::format(" {:{}} | {:{}}{}\n", "", number.size(), "", indent,
+                       paint(std::string(std::min(marked, most), '^'), "1;31"));
   }
 
   /// Cells on a terminal: what padding to a width leaves over.
@@ -99,7 +103,8 @@ std::string render(const Diagnostics& diagnostics, const Sources& sources, const
     renderer.diagnostic(diagnostic);
   }
   if (shown < errors + warnings) renderer.out += fmt::format("{} more not shown\n", errors + warnings - shown);
-  renderer.out += fmt::format("{} error{}, {} warning{}\n", errors, errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s");
+  renderer.out +=
+      fmt::format("{} error{}, {} warning{}\n", errors, errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s");
   return std::move(renderer.out);
 }
 

@@ -1,33 +1,37 @@
-// The scalar meaning of every operation of the cost graph: one definition for folding constants, for the machine and for
-// its oracle. Deterministic: no library transcendental, no contraction, the same bits on every platform.
+// The scalar meaning of every operation of the cost graph: one definition for folding constants, for the machine and
+// for its oracle. Deterministic: no library transcendental, no contraction, the same bits on every platform.
 #pragma once
 
 namespace sprue::arithmetic {
 
 double exponential(double x);
-double logarithm(double x);            // natural
+double logarithm(double x);  // natural
 double logarithm10(double x);
 double power(double base, double exponent);  // special cases as in IEEE 754
 
-double minimum(double a, double b);    // not a number where either operand is not, as after any other operation
+double minimum(double a, double b);  // not a number where either operand is not, as after any other operation
 double maximum(double a, double b);
 
 /// Whole-number rounding after snapping to a whole number within 1e-9 (relative, at least 1e-9 absolute). Never -0.
 double ceiling(double x);
 double floor(double x);
-double round(double x);                // half away from zero; within the same distance of a half counts as that half
+double round(double x);  // half away from zero; within the same distance of a half counts as that half
 
-bool near_equal(double a, double b);   // |a - b| <= 1e-9 * max(|a|, |b|); infinities only to themselves
-bool near_less(double a, double b);    // a < b and not near_equal
+bool near_equal(double a, double b);  // |a - b| <= 1e-9 * max(|a|, |b|); infinities only to themselves
+bool near_less(double a, double b);   // a < b and not near_equal
 bool near_less_equal(double a, double b);
 
 /// Days since 1970-01-01 from a civil date and back (proleptic Gregorian).
 long days_from_civil(long year, unsigned month, unsigned day);
-struct Civil { long year; unsigned month; unsigned day; };
+struct Civil {
+  long year;
+  unsigned month;
+  unsigned day;
+};
 Civil civil_from_days(long days);
 
-/// The date `months` whole calendar months after `date`, the day clamped to the month's end; the fraction of a day is kept, a
-/// fraction of a month is dropped (downwards). Not a number beyond some hundred thousand years.
+/// The date `months` whole calendar months after `date`, the day clamped to the month's end; the fraction of a day is
+/// kept, a fraction of a month is dropped (downwards). Not a number beyond some hundred thousand years.
 double months_after(double date, double months);
 
 }  // namespace sprue::arithmetic

@@ -33,36 +33,38 @@ double folded(Op op, double a, double b, double c) {
     case Op::constant:
     case Op::input:
     case Op::lowest:
-    case Op::lowest_date: return 0;
+    case Op::lowest_date:
+      return 0;
 #define SPRUE_FOLD(name) \
-  case Op::name: return arithmetic::operate<Op::name>(a, b, c);
-    SPRUE_FOLD(add)
-    SPRUE_FOLD(subtract)
-    SPRUE_FOLD(multiply)
-    SPRUE_FOLD(divide)
-    SPRUE_FOLD(negate)
-    SPRUE_FOLD(minimum)
-    SPRUE_FOLD(maximum)
-    SPRUE_FOLD(absolute)
-    SPRUE_FOLD(ceiling)
-    SPRUE_FOLD(floor)
-    SPRUE_FOLD(round)
-    SPRUE_FOLD(square_root)
-    SPRUE_FOLD(exponential)
-    SPRUE_FOLD(logarithm)
-    SPRUE_FOLD(logarithm10)
-    SPRUE_FOLD(power)
-    SPRUE_FOLD(less)
-    SPRUE_FOLD(less_equal)
-    SPRUE_FOLD(equal)
-    SPRUE_FOLD(near_less)
-    SPRUE_FOLD(near_less_equal)
-    SPRUE_FOLD(near_equal)
-    SPRUE_FOLD(logical_and)
-    SPRUE_FOLD(logical_or)
-    SPRUE_FOLD(logical_not)
-    SPRUE_FOLD(select)
-    SPRUE_FOLD(months_after)
+  case Op::name:         \
+    return arithmetic::operate<Op::name>(a, b, c);
+      SPRUE_FOLD(add)
+      SPRUE_FOLD(subtract)
+      SPRUE_FOLD(multiply)
+      SPRUE_FOLD(divide)
+      SPRUE_FOLD(negate)
+      SPRUE_FOLD(minimum)
+      SPRUE_FOLD(maximum)
+      SPRUE_FOLD(absolute)
+      SPRUE_FOLD(ceiling)
+      SPRUE_FOLD(floor)
+      SPRUE_FOLD(round)
+      SPRUE_FOLD(square_root)
+      SPRUE_FOLD(exponential)
+      SPRUE_FOLD(logarithm)
+      SPRUE_FOLD(logarithm10)
+      SPRUE_FOLD(power)
+      SPRUE_FOLD(less)
+      SPRUE_FOLD(less_equal)
+      SPRUE_FOLD(equal)
+      SPRUE_FOLD(near_less)
+      SPRUE_FOLD(near_less_equal)
+      SPRUE_FOLD(near_equal)
+      SPRUE_FOLD(logical_and)
+      SPRUE_FOLD(logical_or)
+      SPRUE_FOLD(logical_not)
+      SPRUE_FOLD(select)
+      SPRUE_FOLD(months_after)
 #undef SPRUE_FOLD
   }
   return 0;
@@ -119,7 +121,8 @@ GraphId GraphBuilder::incomplete_zero() {
 GraphId GraphBuilder::broken() {
   if (broken_ == no_node) {
     graph_.constants.push_back(0);
-    broken_ = raw(Op::constant, static_cast<GraphId>(graph_.constants.size() - 1), 0, 0, mark_absent | mark_incomplete | mark_broken);
+    broken_ = raw(Op::constant, static_cast<GraphId>(graph_.constants.size() - 1), 0, 0,
+                  mark_absent | mark_incomplete | mark_broken);
   }
   return broken_;
 }
@@ -159,8 +162,8 @@ GraphId GraphBuilder::make_list(Op op, const std::vector<GraphId>& operands) {
   return raw(op, first, static_cast<GraphId>(operands.size()), 0, marks);
 }
 
-/// Sharing is by a table of recent nodes that stays in cache: equal formulas stand close together, and a table of everything
-/// would cost more time than the few nodes it saves.
+/// Sharing is by a table of recent nodes that stays in cache: equal formulas stand close together, and a table of
+/// everything would cost more time than the few nodes it saves.
 GraphId GraphBuilder::find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
   GraphId& recent = recent_[hash_of(op, a, b, c) & (recent_.size() - 1)];
   if (recent != no_node) {

@@ -9,9 +9,9 @@
 namespace sprue {
 
 /// Marks of a node; they spread to everything computed from it.
-inline constexpr std::uint8_t mark_incomplete = 1;   // rests on an open question
-inline constexpr std::uint8_t mark_absent = 2;       // is itself an open question without any range: there is no figure
-inline constexpr std::uint8_t mark_broken = 4;       // an error was reported
+inline constexpr std::uint8_t mark_incomplete = 1;  // rests on an open question
+inline constexpr std::uint8_t mark_absent = 2;      // is itself an open question without any range: there is no figure
+inline constexpr std::uint8_t mark_broken = 4;      // an error was reported
 
 class GraphBuilder {
  public:
@@ -41,8 +41,8 @@ class GraphBuilder {
 
   Graph graph_;
   std::vector<std::uint8_t> marks_;
-  std::vector<GraphId> recent_;           // by hash, the last node of it
-  std::vector<GraphId> constant_table_;   // open addressing; no_node is free
+  std::vector<GraphId> recent_;          // by hash, the last node of it
+  std::vector<GraphId> constant_table_;  // open addressing; no_node is free
   std::size_t constant_entries_ = 0;
   GraphId incomplete_ = no_node;
   GraphId broken_ = no_node;

@@ -1,6 +1,6 @@
 // One formula in one frame: arithmetic, branches, references, tables, money.
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 
 #include "lang/graph/arithmetic.hpp"
 #include "lang/graph/lowerer.hpp"
@@ -10,21 +10,26 @@ namespace sprue {
 std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
   const Formula& f = formula(id);
   switch (f.op) {
-    case FormulaOp::error: return builder_.broken();
+    case FormulaOp::error:
+      return builder_.broken();
     case FormulaOp::constant: {
       if (f.a == none) return builder_.constant(f.value);
       return money(builder_.constant(f.value), f.a, static_cast<int>(f.b));
     }
-    case FormulaOp::text: return f.a;
-    case FormulaOp::arithmetic: return lower_arithmetic(id, frame);
+    case FormulaOp::text:
+      return f.a;
+    case FormulaOp::arithmetic:
+      return lower_arithmetic(id, frame);
     case FormulaOp::conditional: {
       const GraphId condition = lower(argument(id, 0), frame);
       if (condition == slot_missing) return slot_missing;
       if (builder_.is_constant(condition)) return lower(argument(id, builder_.value(condition) != 0 ? 1 : 2), frame);
       const TypeTag tag = f.type.tag;
-      if (tag != TypeTag::quantity && tag != TypeTag::point && tag != TypeTag::flag && tag != TypeTag::choice && tag != TypeTag::whole) {
+      if (tag != TypeTag::quantity && tag != TypeTag::point && tag != TypeTag::flag && tag != TypeTag::choice &&
+          tag != TypeTag::whole) {
         if (!is_broken(condition)) {
-          fail(Code::not_known_before, formula(argument(id, 0)).span, "this condition chooses between things and must be known before evaluation",
+          fail(Code::not_known_before, formula(argument(id, 0)).span,
+               "this condition chooses between things and must be known before evaluation",
                "compare choices, kinds or flags here, not quantities");
         }
         return slot_missing;
@@ -39,18 +44,21 @@ std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
       const std::uint32_t x = lower(argument(id, 0), frame);
       return x == slot_missing ? lower(argument(id, 1), frame) : x;
     }
-    case FormulaOp::local: return frame.locals[f.a];
+    case FormulaOp::local:
+      return frame.locals[f.a];
     case FormulaOp::self:
     case FormulaOp::owner:
     case FormulaOp::next:
     case FormulaOp::previous:
     case FormulaOp::the_only:
-    case FormulaOp::instance: return lower_reference(id, frame);
+    case FormulaOp::instance:
+      return lower_reference(id, frame);
     case FormulaOp::get: {
       const InstanceId reference = lower(argument(id, 0), frame);
       return reference == slot_missing ? slot_missing : field(reference, f.a);
     }
-    case FormulaOp::lookup: return lower_lookup(id, frame);
+    case FormulaOp::lookup:
+      return lower_lookup(id, frame);
     case FormulaOp::index: {
       const std::uint32_t series = lower(argument(id, 0), frame);
       const std::uint32_t index = lower(argument(id, 1), frame);
@@ -85,11 +93,15 @@ std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
       const InstanceId b = lower(argument(id, 1), frame);
       return builder_.constant(a == b && a != slot_missing ? 1 : 0);
     }
-    case FormulaOp::aggregate: return lower_aggregate(id, frame);
-    case FormulaOp::total: return lower_total(id, frame);
+    case FormulaOp::aggregate:
+      return lower_aggregate(id, frame);
+    case FormulaOp::total:
+      return lower_total(id, frame);
     case FormulaOp::comprehension:
-    case FormulaOp::series: return lower_series(id, frame);
-    case FormulaOp::repeated: return lower(argument(id, 0), frame);
+    case FormulaOp::series:
+      return lower_series(id, frame);
+    case FormulaOp::repeated:
+      return lower(argument(id, 0), frame);
     case FormulaOp::references: {
       std::vector<InstanceId> list;
       for (std::uint32_t i = 0; i < f.count; ++i) {
@@ -111,7 +123,8 @@ std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
       tables_.push_back(std::move(table));
       return static_cast<std::uint32_t>(tables_.size() - 1);
     }
-    case FormulaOp::ledger: return lower_ledger(id, frame);
+    case FormulaOp::ledger:
+      return lower_ledger(id, frame);
     case FormulaOp::step: {
       const std::uint32_t x = lower(argument(id, 0), frame);
       const std::uint32_t step = lower(argument(id, 1), frame);
@@ -127,7 +140,9 @@ bool Lowerer::within_budget(Span span) {
   if (too_large_) return false;
   if (builder_.size() <= graph_limit && steps_ <= step_limit) return true;
   too_large_ = true;
-  fail(Code::graph_too_large, span, fmt::format("the program unrolls to more than {} operations or {} turns of loops and calls", graph_limit, step_limit),
+  fail(Code::graph_too_large, span,
+       fmt::format("the program unrolls to more than {} operations or {} turns of loops and calls", graph_limit,
+                   step_limit),
        "shorten ranges and series, or replace a sum over a sum by one sum");
   return false;
 }
@@ -157,7 +172,8 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
   const Formula& f = formula(id);
   missing_at_ = f.span;
   switch (f.op) {
-    case FormulaOp::self: return frame.self;
+    case FormulaOp::self:
+      return frame.self;
     case FormulaOp::owner: {
       const InstanceId of = f.count == 1 ? lower(argument(id, 0), frame) : frame.self;
       return of == slot_missing ? slot_missing : instance(of).owner;
@@ -183,14 +199,18 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
       if (all.size() == 1) return all[0];
       const std::string_view name = program_.text(program_.kinds[f.a].name);
       if (all.empty()) {
-        fail(Code::no_only_instance, f.span, fmt::format("`the {}` needs one {}, and there is none", name, name), fmt::format("declare one: `{} NAME {{ … }}`", name));
+        fail(Code::no_only_instance, f.span, fmt::format("`the {}` needs one {}, and there is none", name, name),
+             fmt::format("declare one: `{} NAME {{ … }}`", name));
       } else {
         for (const Diagnostic& other : diagnostics_.list()) {
           if (other.code == Code::no_only_instance && other.span == f.span) return slot_missing;
         }
-        Diagnostic& diagnostic = diagnostics_.report(Code::no_only_instance, f.span, fmt::format("`the {}` needs one {}, and there are {}", name, name, all.size()));
+        Diagnostic& diagnostic =
+            diagnostics_.report(Code::no_only_instance, f.span,
+                                fmt::format("`the {}` needs one {}, and there are {}", name, name, all.size()));
         for (std::size_t i = 0; i < all.size() && i < 3; ++i) {
-          diagnostic.labels.push_back({program_.drafts[instance(all[i]).draft].span, fmt::format("`{}` is one", path(all[i]))});
+          diagnostic.labels.push_back(
+              {program_.drafts[instance(all[i]).draft].span, fmt::format("`{}` is one", path(all[i]))});
         }
       }
       return slot_missing;
@@ -201,9 +221,12 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
       for (const Diagnostic& other : diagnostics_.list()) {
         if (other.code == Code::removed_but_needed && other.span == f.span) return slot_missing;
       }
-      Diagnostic& diagnostic = diagnostics_.report(Code::removed_but_needed, f.span, fmt::format("`{}` is removed and still referred to here", program_.path(f.a)));
+      Diagnostic& diagnostic =
+          diagnostics_.report(Code::removed_but_needed, f.span,
+                              fmt::format("`{}` is removed and still referred to here", program_.path(f.a)));
       for (DraftId at = f.a; at != none; at = program_.drafts[at].owner) {
-        if (out_.instances.removed_at[at].end != 0) diagnostic.labels.push_back({out_.instances.removed_at[at], "removed here"});
+        if (out_.instances.removed_at[at].end != 0)
+          diagnostic.labels.push_back({out_.instances.removed_at[at], "removed here"});
       }
       diagnostic.help.push_back("change this reference in the scenario too");
       return slot_missing;
@@ -234,7 +257,8 @@ std::uint32_t Lowerer::lower_lookup(FormulaId id, Frame& frame) {
   }
   GraphId inside = builder_.make(Op::near_less_equal, builder_.constant(table.keys.front()), key);
   if (table.curve) {
-    inside = builder_.make(Op::logical_and, inside, builder_.make(Op::near_less_equal, key, builder_.constant(table.keys.back())));
+    inside = builder_.make(Op::logical_and, inside,
+                           builder_.make(Op::near_less_equal, key, builder_.constant(table.keys.back())));
   }
   if (!builder_.is_constant(inside) || builder_.value(inside) == 0) {
     Check check;
@@ -257,7 +281,8 @@ GraphId Lowerer::money(GraphId amount, std::uint32_t currency, int power) {
   for (int i = 0; i < std::abs(power); ++i) result = builder_.make(power > 0 ? Op::multiply : Op::divide, result, one);
   if (options_.dependencies) {
     for (std::uint32_t i = 0; i < program_.exchanges.size(); ++i) {
-      if (program_.exchanges[i].currency == currency || program_.exchanges[i].in == currency) note({none, none, none, none, i});
+      if (program_.exchanges[i].currency == currency || program_.exchanges[i].in == currency)
+        note({none, none, none, none, i});
     }
   }
   return result;
@@ -276,10 +301,11 @@ GraphId Lowerer::rate(std::uint32_t currency) {
       bool seen = other == none;
       for (const auto& [known, unused] : reached) seen = seen || known == other;
       if (seen) continue;
-      reached.emplace_back(other, builder_.make(exchange.in == at ? Op::multiply : Op::divide, worth, exchange_input(e)));
+      reached.emplace_back(other,
+                           builder_.make(exchange.in == at ? Op::multiply : Op::divide, worth, exchange_input(e)));
     }
   }
-  return rates_[currency] = builder_.broken();   // reported by the checker
+  return rates_[currency] = builder_.broken();  // reported by the checker
 }
 
 GraphId Lowerer::exchange_input(std::uint32_t exchange) {
@@ -293,7 +319,8 @@ GraphId Lowerer::exchange_input(std::uint32_t exchange) {
 std::optional<long> Lowerer::whole(GraphId id, Span span) {
   if (is_broken(id)) return std::nullopt;
   if (!builder_.is_constant(id)) {
-    fail(Code::not_known_before, span, "this must be known before evaluation", "use a field of type `whole`, `count(…)` or a loop index");
+    fail(Code::not_known_before, span, "this must be known before evaluation",
+         "use a field of type `whole`, `count(…)` or a loop index");
     return std::nullopt;
   }
   const double value = builder_.value(id);

@@ -76,7 +76,8 @@ class Freezer {
     }
     out_.slot_count += fields;
     std::vector<DraftId> children = draft.children;
-    if (const auto added = added_.find(id); added != added_.end()) children.insert(children.end(), added->second.begin(), added->second.end());
+    if (const auto added = added_.find(id); added != added_.end())
+      children.insert(children.end(), added->second.begin(), added->second.end());
     if (!children.empty()) emit_sorted(std::move(children), instance);
     out_.all[instance].after = static_cast<InstanceId>(out_.all.size());
   }
@@ -91,7 +92,9 @@ class Freezer {
 
 }  // namespace
 
-Instances freeze(const Program& program, std::uint32_t scenario) { return Freezer(program, scenario).run(); }
+Instances freeze(const Program& program, std::uint32_t scenario) {
+  return Freezer(program, scenario).run();
+}
 
 PathTarget find_target(const Program& program, const Instances& instances, std::string_view path) {
   InstanceId at = none;

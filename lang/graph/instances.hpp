@@ -9,24 +9,24 @@
 
 namespace sprue {
 
-using InstanceId = std::uint32_t;   // also the rank in path order; what an instance owns follows it directly
+using InstanceId = std::uint32_t;  // also the rank in path order; what an instance owns follows it directly
 
 struct Instance {
   DraftId draft = none;
   KindId kind = none;
   InstanceId owner = none;
-  std::uint32_t first_slot = 0;     // of its fields, in Instances::slot_count
-  InstanceId after = 0;             // first id past what it owns
-  std::uint32_t position = 0;       // among the owner's children, as written
+  std::uint32_t first_slot = 0;  // of its fields, in Instances::slot_count
+  InstanceId after = 0;          // first id past what it owns
+  std::uint32_t position = 0;    // among the owner's children, as written
 };
 
 struct Instances {
   std::vector<Instance> all;
-  std::vector<InstanceId> of_draft;            // by DraftId; none where the scenario lacks it
-  std::vector<std::uint32_t> given_at;         // by slot: index into givens, or none
+  std::vector<InstanceId> of_draft;     // by DraftId; none where the scenario lacks it
+  std::vector<std::uint32_t> given_at;  // by slot: index into givens, or none
   std::vector<const Given*> givens;
-  std::vector<double> exchange_rates;          // by index into Program::exchanges, after the scenario's changes
-  std::vector<Span> removed_at;                // by DraftId: the `remove` that took it, where there is one
+  std::vector<double> exchange_rates;  // by index into Program::exchanges, after the scenario's changes
+  std::vector<Span> removed_at;        // by DraftId: the `remove` that took it, where there is one
   std::uint32_t slot_count = 0;
 
   std::size_t size() const { return all.size(); }

@@ -1,7 +1,7 @@
-// Postings and the values of ledgers. A category is posted once, when something first needs it; meeting it again while it
-// is under way is a cycle.
-#include <algorithm>
+// Postings and the values of ledgers. A category is posted once, when something first needs it; meeting it again while
+// it is under way is a cycle.
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/graph/lowerer.hpp"
 
@@ -15,13 +15,17 @@ bool Lowerer::ensure(LedgerId ledger, std::uint32_t category, Span span) {
     for (const Diagnostic& other : diagnostics_.list()) {
       if (other.code == Code::formula_cycle && other.span == span) return false;
     }
-    Diagnostic& diagnostic = diagnostics_.report(
-        Code::formula_cycle, span, fmt::format("the ledger value `{}.{}` depends on itself", program_.text(of.name), program_.text(of.categories[category].name)));
+    Diagnostic& diagnostic =
+        diagnostics_.report(Code::formula_cycle, span,
+                            fmt::format("the ledger value `{}.{}` depends on itself", program_.text(of.name),
+                                        program_.text(of.categories[category].name)));
     for (const auto& [id, slot] : stack_) {
       const Field& field = program_.kinds[instance(id).kind].fields[slot];
       diagnostic.labels.push_back({field.span, fmt::format("through `{}.{}`", path(id), program_.text(field.name))});
     }
-    diagnostic.help.push_back("a posting cannot depend on the total it is part of; post it to a category of its own, or use `L.of(…)` of other items");
+    diagnostic.help.push_back(
+        "a posting cannot depend on the total it is part of; post it to a category of its own, or use `L.of(…)` of "
+        "other items");
     return false;
   }
   if (state.state == 0) {
@@ -59,7 +63,9 @@ void Lowerer::lower_postings(LedgerId ledger, std::uint32_t category) {
         const std::uint32_t admitted = lower(post.where, frame);
         if (admitted == slot_missing) continue;
         if (!builder_.is_constant(admitted)) {
-          if (!is_broken(admitted)) fail(Code::not_known_before, formula(post.where).span, "a `where` must be known before evaluation", "write `if … then … else` in the amount");
+          if (!is_broken(admitted))
+            fail(Code::not_known_before, formula(post.where).span, "a `where` must be known before evaluation",
+                 "write `if … then … else` in the amount");
           continue;
         }
         if (builder_.value(admitted) == 0) continue;
@@ -122,11 +128,14 @@ GraphId Lowerer::ledger_total(LedgerId ledger_id) {
   const Ledger& ledger = program_.ledgers[ledger_id];
   std::vector<std::uint32_t> order;
   for (std::uint32_t i = 0; i < ledger.categories.size(); ++i) order.push_back(i);
-  std::sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) { return program_.text(ledger.categories[a].name) < program_.text(ledger.categories[b].name); });
+  std::sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
+    return program_.text(ledger.categories[a].name) < program_.text(ledger.categories[b].name);
+  });
   GraphId result = builder_.constant(0);
   for (const std::uint32_t category : order) {
     const GraphId part = category_total(ledger_id, category);
-    result = builder_.make(ledger.categories[category].direction == Direction::out ? Op::subtract : Op::add, result, part);
+    result =
+        builder_.make(ledger.categories[category].direction == Direction::out ? Op::subtract : Op::add, result, part);
   }
   return result;
 }
@@ -171,14 +180,16 @@ std::uint32_t Lowerer::lower_ledger(FormulaId id, Frame& frame) {
   };
   if (query == LedgerQuery::of) return sum(postings, signed_amount);
   const GraphId zero = builder_.constant(0);
-  const bool through = query == LedgerQuery::through || query == LedgerQuery::out_through || query == LedgerQuery::in_through || query == LedgerQuery::lowest_through;
+  const bool through = query == LedgerQuery::through || query == LedgerQuery::out_through ||
+                       query == LedgerQuery::in_through || query == LedgerQuery::lowest_through;
   const bool dated = argument_value != none;
   const GraphId day = dated ? builder_.make(Op::floor, argument_value) : zero;
   const auto within = [&](const Posting& posting) {
     const GraphId counts = builder_.make(through ? Op::less_equal : Op::less, posting.date, day);
     return builder_.select(counts, signed_amount(posting), zero);
   };
-  if (query != LedgerQuery::lowest && query != LedgerQuery::lowest_through && query != LedgerQuery::lowest_date) return sum(postings, within);
+  if (query != LedgerQuery::lowest && query != LedgerQuery::lowest_through && query != LedgerQuery::lowest_date)
+    return sum(postings, within);
   std::vector<GraphId> operands;
   bool incomplete = false;
   for (const Posting* posting : postings) {
@@ -203,9 +214,11 @@ void Lowerer::collect_ledgers() {
     const Ledger& of = program_.ledgers[ledger];
     LedgerTotals totals;
     bool fine = true;
-    for (std::uint32_t category = 0; category < of.categories.size(); ++category) fine = ensure(ledger, category, of.span) && fine;
+    for (std::uint32_t category = 0; category < of.categories.size(); ++category)
+      fine = ensure(ledger, category, of.span) && fine;
     if (!fine) continue;
-    for (std::uint32_t category = 0; category < of.categories.size(); ++category) totals.categories.push_back(category_total(ledger, category));
+    for (std::uint32_t category = 0; category < of.categories.size(); ++category)
+      totals.categories.push_back(category_total(ledger, category));
     totals.total = ledger_total(ledger);
     totals.first_posting = static_cast<std::uint32_t>(out_.postings.size());
     for (std::uint32_t category = 0; category < of.categories.size(); ++category) {

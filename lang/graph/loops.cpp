@@ -1,6 +1,6 @@
 // Unrolling: going through instances, series, tables and ranges, always in the same order.
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/graph/lowerer.hpp"
 
@@ -36,10 +36,13 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
     running = step();
   };
   const auto visit_all = [&](const std::vector<InstanceId>& list) {
-    for (std::size_t i = 0; i < list.size() && running; ++i) visit(builder_.constant(static_cast<double>(i + 1)), list[i]);
+    for (std::size_t i = 0; i < list.size() && running; ++i)
+      visit(builder_.constant(static_cast<double>(i + 1)), list[i]);
   };
   switch (loop.domain) {
-    case DomainKind::all: visit_all(std::vector<InstanceId>(of_kind(loop.kind))); return true;
+    case DomainKind::all:
+      visit_all(std::vector<InstanceId>(of_kind(loop.kind)));
+      return true;
     case DomainKind::whose: {
       const InstanceId to = lower(loop.first, frame);
       if (to == slot_missing) return false;
@@ -64,14 +67,16 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
       const std::uint32_t series = lower(loop.first, frame);
       if (series == slot_missing) return false;
       const std::vector<GraphId> values = series_[series];
-      for (std::size_t i = 0; i < values.size() && running; ++i) visit(builder_.constant(static_cast<double>(i + 1)), values[i]);
+      for (std::size_t i = 0; i < values.size() && running; ++i)
+        visit(builder_.constant(static_cast<double>(i + 1)), values[i]);
       return true;
     }
     case DomainKind::table: {
       const std::uint32_t at = lower(loop.first, frame);
       if (at == slot_missing) return false;
       const Table table = tables_[at];
-      for (std::size_t i = 0; i < table.keys.size() && running; ++i) visit(builder_.constant(table.keys[i]), table.values[i]);
+      for (std::size_t i = 0; i < table.keys.size() && running; ++i)
+        visit(builder_.constant(table.keys[i]), table.values[i]);
       return true;
     }
     case DomainKind::range: {
@@ -82,7 +87,8 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
       const auto to = whole(high, formula(loop.second).span);
       if (!from || !to) return true;
       if (*to - *from >= range_limit) {
-        fail(Code::graph_too_large, formula(loop.second).span, fmt::format("this range holds more than {} numbers", range_limit), "shorten the range");
+        fail(Code::graph_too_large, formula(loop.second).span,
+             fmt::format("this range holds more than {} numbers", range_limit), "shorten the range");
         return true;
       }
       for (long i = *from; i <= *to && running; ++i) {
@@ -117,12 +123,24 @@ std::uint32_t Lowerer::lower_aggregate(FormulaId id, Frame& frame) {
       return word != AggregateWord::first;
     }
     switch (word) {
-      case AggregateWord::sum: result = builder_.make(Op::add, result, value); break;
-      case AggregateWord::greatest: result = builder_.make(Op::maximum, result, value); break;
-      case AggregateWord::least: result = builder_.make(Op::minimum, result, value); break;
-      case AggregateWord::any: result = builder_.make(Op::logical_or, result, value); break;
-      case AggregateWord::every: result = builder_.make(Op::logical_and, result, value); break;
-      default: result = value; break;
+      case AggregateWord::sum:
+        result = builder_.make(Op::add, result, value);
+        break;
+      case AggregateWord::greatest:
+        result = builder_.make(Op::maximum, result, value);
+        break;
+      case AggregateWord::least:
+        result = builder_.make(Op::minimum, result, value);
+        break;
+      case AggregateWord::any:
+        result = builder_.make(Op::logical_or, result, value);
+        break;
+      case AggregateWord::every:
+        result = builder_.make(Op::logical_and, result, value);
+        break;
+      default:
+        result = value;
+        break;
     }
     return true;
   });

@@ -1,8 +1,8 @@
 // Fields and outputs: which formulas are needed, each lowered once, with cycles found.
 #include "lang/graph/lowerer.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 namespace sprue {
 
@@ -51,7 +51,8 @@ void Lowerer::check_references() {
     const Formula& f = formula(given->formula);
     if (f.op == FormulaOp::instance) lower_reference(given->formula, frame);
     for (std::uint32_t i = 0; f.op == FormulaOp::references && i < f.count; ++i) {
-      if (formula(argument(given->formula, i)).op == FormulaOp::instance) lower_reference(argument(given->formula, i), frame);
+      if (formula(argument(given->formula, i)).op == FormulaOp::instance)
+        lower_reference(argument(given->formula, i), frame);
     }
   }
 }
@@ -148,7 +149,8 @@ std::uint32_t Lowerer::field(InstanceId id, Slot slot) {
   if (options_.dependencies && tag != TypeTag::list && tag != TypeTag::set) note({id, slot, none, none, none});
   const std::uint32_t known = out_.slot_values[at];
   if (known != slot_unset && known != slot_busy) return known;
-  const bool numeric = tag == TypeTag::quantity || tag == TypeTag::point || tag == TypeTag::flag || tag == TypeTag::choice || tag == TypeTag::whole;
+  const bool numeric = tag == TypeTag::quantity || tag == TypeTag::point || tag == TypeTag::flag ||
+                       tag == TypeTag::choice || tag == TypeTag::whole;
   if (known == slot_busy) {
     std::size_t from = stack_.size();
     while (from > 0 && stack_[from - 1] != std::pair{id, slot}) --from;
@@ -190,7 +192,8 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
       if (modelled != slot_missing) out_.modelled[instance(id).first_slot + slot] = modelled;
     }
     const Facts* facts = given->facts == none ? nullptr : &program_.facts[given->facts];
-    if (given->literal || given->unknown) return literal(formula(given->formula), {id, slot, none}, facts, given->unknown);
+    if (given->literal || given->unknown)
+      return literal(formula(given->formula), {id, slot, none}, facts, given->unknown);
     return lower(given->formula, frame);
   }
   if (field.formula != none) {
@@ -199,8 +202,11 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
     return lower(field.formula, frame);
   }
   switch (field.type.tag) {
-    case TypeTag::text: return 0;
-    case TypeTag::many: lists_.emplace_back(); return static_cast<std::uint32_t>(lists_.size() - 1);
+    case TypeTag::text:
+      return 0;
+    case TypeTag::many:
+      lists_.emplace_back();
+      return static_cast<std::uint32_t>(lists_.size() - 1);
     case TypeTag::list:
     case TypeTag::set: {
       std::vector<std::pair<std::uint32_t, InstanceId>> children;
@@ -234,7 +240,8 @@ std::uint32_t Lowerer::literal(const Formula& f, InputOrigin origin, const Facts
 /// Every field of the cycle with its place, from the one met again back to itself.
 void Lowerer::report_cycle(std::size_t from) {
   const auto name = [&](const std::pair<InstanceId, Slot>& f) {
-    return fmt::format("{}.{}", path(f.first), program_.text(program_.kinds[instance(f.first).kind].fields[f.second].name));
+    return fmt::format("{}.{}", path(f.first),
+                       program_.text(program_.kinds[instance(f.first).kind].fields[f.second].name));
   };
   const auto place = [&](const std::pair<InstanceId, Slot>& f) {
     const Given* given = out_.instances.given(f.first, f.second);
@@ -250,9 +257,11 @@ void Lowerer::report_cycle(std::size_t from) {
   for (const Diagnostic& other : diagnostics_.list()) {
     if (other.code == Code::formula_cycle && other.span == place(hop(0))) return;
   }
-  Diagnostic& diagnostic = diagnostics_.report(Code::formula_cycle, place(hop(0)), fmt::format("`{}` depends on itself", name(hop(0))));
+  Diagnostic& diagnostic =
+      diagnostics_.report(Code::formula_cycle, place(hop(0)), fmt::format("`{}` depends on itself", name(hop(0))));
   for (std::size_t i = 0; i < length; ++i) {
-    diagnostic.labels.push_back({place(hop(i)), fmt::format("`{}` uses `{}`", name(hop(i)), name(hop((i + 1) % length)))});
+    diagnostic.labels.push_back(
+        {place(hop(i)), fmt::format("`{}` uses `{}`", name(hop(i)), name(hop((i + 1) % length)))});
   }
   diagnostic.help.push_back("give one of them a value of its own, or leave one out of the other's formula");
 }
@@ -266,7 +275,8 @@ void Lowerer::report_missing(Span span) {
   }
   if (field) {
     const std::string_view name = program_.text(program_.kinds[instance(id).kind].fields[slot].name);
-    Diagnostic& diagnostic = diagnostics_.report(Code::missing_value, at, fmt::format("`{}.{}` is not given, and something needs it", path(id), name));
+    Diagnostic& diagnostic = diagnostics_.report(
+        Code::missing_value, at, fmt::format("`{}.{}` is not given, and something needs it", path(id), name));
     diagnostic.labels.push_back({span, "needed here"});
     diagnostic.help.push_back(fmt::format("add `{}: …`", name));
     return;

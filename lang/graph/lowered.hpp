@@ -21,16 +21,16 @@ struct InputOrigin {
 struct Posting {
   LedgerId ledger = 0;
   std::uint32_t category = 0;
-  InstanceId instance = none;    // that posts
+  InstanceId instance = none;  // that posts
   GraphId amount = no_node;
-  GraphId date = no_node;        // dated ledgers: a whole day
+  GraphId date = no_node;  // dated ledgers: a whole day
   Span span{};
 };
 
 struct LedgerTotals {
   std::vector<GraphId> categories;
   GraphId total = no_node;
-  std::uint32_t first_posting = 0;   // of Lowered::postings, grouped by category, in path order
+  std::uint32_t first_posting = 0;  // of Lowered::postings, grouped by category, in path order
   std::uint32_t posting_count = 0;
 };
 
@@ -45,29 +45,29 @@ struct Check {
   Code code{};
   InstanceId instance = none;
   GraphId node = no_node;
-  GraphId left = no_node;           // sides of a comparison, where it is one
+  GraphId left = no_node;  // sides of a comparison, where it is one
   GraphId right = no_node;
   GraphId demanded_by = no_node;
-  std::uint32_t index = none;       // requirement of the kind, or expectation
+  std::uint32_t index = none;  // requirement of the kind, or expectation
   Span span{};
 };
 
 struct ListingCell {
   Type type{};
-  std::uint32_t value = no_node;    // node, instance or symbol; no_node: nothing there
+  std::uint32_t value = no_node;  // node, instance or symbol; no_node: nothing there
 };
 struct ListingTable {
   std::uint32_t listing = 0;
   std::vector<InstanceId> rows;
-  std::vector<ListingCell> cells;   // row by row
+  std::vector<ListingCell> cells;  // row by row
 };
 
 /// What a field's formula used, in order, for `explain`.
 struct Dependency {
   InstanceId instance = none;
   Slot slot = none;
-  LedgerId ledger = none;           // a ledger value
-  std::uint32_t category = none;    // … of one category
+  LedgerId ledger = none;         // a ledger value
+  std::uint32_t category = none;  // … of one category
   std::uint32_t exchange = none;
   bool operator==(const Dependency&) const = default;
 };
@@ -80,18 +80,18 @@ struct Origin {
 struct Lowered {
   Instances instances;
   Graph graph;
-  std::vector<std::uint8_t> marks;             // by node; see builder.hpp
-  std::vector<InputOrigin> inputs;             // by index into graph.inputs
+  std::vector<std::uint8_t> marks;  // by node; see builder.hpp
+  std::vector<InputOrigin> inputs;  // by index into graph.inputs
   std::vector<Posting> postings;
-  std::vector<LedgerTotals> ledgers;           // by LedgerId
+  std::vector<LedgerTotals> ledgers;  // by LedgerId
   std::vector<Headline> headlines;
   std::vector<Check> requirements;
   std::vector<Check> expectations;
   std::vector<ListingTable> listings;
-  std::vector<std::uint32_t> slot_values;      // by slot: a node, an instance, an index or `unset`
-  std::unordered_map<std::uint32_t, std::vector<Dependency>> dependencies;   // by slot, where asked for
-  std::unordered_map<std::uint32_t, GraphId> modelled;   // by slot: the replaced formula's value, where asked for
-  std::vector<Origin> origins;                 // by node: the formula that made it first
+  std::vector<std::uint32_t> slot_values;  // by slot: a node, an instance, an index or `unset`
+  std::unordered_map<std::uint32_t, std::vector<Dependency>> dependencies;  // by slot, where asked for
+  std::unordered_map<std::uint32_t, GraphId> modelled;  // by slot: the replaced formula's value, where asked for
+  std::vector<Origin> origins;                          // by node: the formula that made it first
   bool sound = false;
 
   /// The node of a field that is a quantity, date, flag, choice or whole number; no_node where it was not needed.
@@ -100,8 +100,8 @@ struct Lowered {
 
 struct LowerOptions {
   bool listings = true;
-  bool dependencies = false;                   // record what each field used, and replaced formulas too
-  std::vector<PathTarget> also = {};           // fields wanted besides what the outputs need
+  bool dependencies = false;          // record what each field used, and replaced formulas too
+  std::vector<PathTarget> also = {};  // fields wanted besides what the outputs need
 };
 
 inline constexpr std::uint32_t slot_unset = 0xFFFFFFFFU;

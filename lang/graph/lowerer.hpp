@@ -45,7 +45,7 @@ class Lowerer {
   std::uint32_t fail(Code code, Span span, std::string message, std::string help = {});
   bool within_budget(Span span);
   // loops.cpp
-  using Step = std::function<bool()>;   // false: stop
+  using Step = std::function<bool()>;  // false: stop
   bool each(std::uint32_t loop, Frame& frame, const Step& step);
   std::uint32_t lower_aggregate(FormulaId id, Frame& frame);
   std::uint32_t lower_total(FormulaId id, Frame& frame);
@@ -63,7 +63,9 @@ class Lowerer {
   void collect_ledgers();
 
   const Formula& formula(FormulaId id) const { return program_.formulas[id]; }
-  FormulaId argument(FormulaId id, std::uint32_t i) const { return program_.arguments[program_.formulas[id].first + i]; }
+  FormulaId argument(FormulaId id, std::uint32_t i) const {
+    return program_.arguments[program_.formulas[id].first + i];
+  }
   const Instance& instance(InstanceId id) const { return out_.instances.all[id]; }
   std::string path(InstanceId id) const { return out_.instances.path(program_, id); }
   bool is_broken(std::uint32_t node) const { return (builder_.marks(node) & mark_broken) != 0; }
@@ -75,7 +77,7 @@ class Lowerer {
     bool curve = false;
   };
   struct CategoryState {
-    int state = 0;   // 0 fresh, 1 under way, 2 done
+    int state = 0;  // 0 fresh, 1 under way, 2 done
     std::vector<Posting> postings;
     GraphId total = no_node;
   };
@@ -93,7 +95,7 @@ class Lowerer {
   std::vector<GraphId> exchange_nodes_;
   std::unordered_map<KindId, std::vector<InstanceId>> of_kind_;
   std::unordered_map<std::uint64_t, std::unordered_map<InstanceId, std::vector<InstanceId>>> referring_;
-  std::vector<std::pair<InstanceId, Slot>> stack_;                 // fields under way
+  std::vector<std::pair<InstanceId, Slot>> stack_;  // fields under way
   std::vector<std::vector<Dependency>> recording_;
   Span missing_at_{};
   std::pair<InstanceId, Slot> missing_field_{none, 0};

@@ -30,14 +30,17 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
   std::size_t held = 0;
   std::size_t expected = 0;
   for (const std::uint32_t scenario : scenarios) {
-    // Expectations speak of the base; a scenario is a what-if, checked for soundness, and for expectations only when asked for.
+    // Expectations speak of the base; a scenario is a what-if, checked for soundness, and for expectations only when
+    // asked for.
     const bool judged = scenario == none || !options.scenarios.empty();
     Diagnostics diagnostics;
     const Evaluation evaluation = evaluate(session.program, scenario, {}, diagnostics);
     for (const Diagnostic& diagnostic : diagnostics.list()) {
       if (diagnostic.code == Code::expectation_failed && !judged) continue;
       Diagnostic copy = diagnostic;
-      if (scenario != none) copy.notes.push_back(fmt::format("in scenario `{}`", session.program.text(session.program.scenarios[scenario].name)));
+      if (scenario != none)
+        copy.notes.push_back(
+            fmt::format("in scenario `{}`", session.program.text(session.program.scenarios[scenario].name)));
       session.diagnostics.add(std::move(copy));
     }
     if (!evaluation.sound) {

@@ -1,6 +1,6 @@
 // The command line: its grammar and help. The only file that includes CLI11.
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "lang/diagnostics/diagnostic.hpp"
 #include "runtime/cli/commands.hpp"
@@ -10,7 +10,8 @@ namespace sprue {
 namespace {
 
 constexpr const char* exit_codes =
-    "Exit codes: 0 fine; 1 evaluated, and something it was asked to hold does not; 2 the input or the command line could not be used.";
+    "Exit codes: 0 fine; 1 evaluated, and something it was asked to hold does not; 2 the input or the command line "
+    "could not be used.";
 
 }  // namespace
 
@@ -24,7 +25,9 @@ int run(int argc, const char* const* argv, Streams streams) {
   CheckOptions check;
   CLI::App* check_command = app.add_subcommand("check", "Check files, evaluate them and test what they expect");
   check_command->add_option("files", check.files, "Source files")->required();
-  check_command->add_option("--scenario", check.scenarios, "Judge this scenario's expectations instead of the base's (repeatable; `base` is the file itself)");
+  check_command->add_option(
+      "--scenario", check.scenarios,
+      "Judge this scenario's expectations instead of the base's (repeatable; `base` is the file itself)");
   check_command->add_option("--figures", check.figures, "Compare the results with a figures file");
   check_command->callback([&] { result = run_check(check, streams); });
 
@@ -32,14 +35,19 @@ int run(int argc, const char* const* argv, Streams streams) {
   CLI::App* report_command = app.add_subcommand("report", "The figures of one scenario as a document");
   report_command->add_option("file", report.file, "Source file")->required();
   report_command->add_option("--scenario", report.scenario, "Which scenario (default: the base)");
-  report_command->add_option("--format", report.format, "text, markdown, csv, json or lines")->transform(CLI::IsMember({"text", "markdown", "csv", "json", "lines"}));
+  report_command->add_option("--format", report.format, "text, markdown, csv, json or lines")
+      ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "lines"}));
   report_command->add_option("--out", report.out, "Write to a file instead of standard output");
   report_command->callback([&] { result = run_report(report, streams); });
 
   ExplainOptions explain;
-  CLI::App* explain_command = app.add_subcommand("explain", "How a figure comes about: formula, values, sources, places");
+  CLI::App* explain_command =
+      app.add_subcommand("explain", "How a figure comes about: formula, values, sources, places");
   explain_command->add_option("file", explain.file, "Source file")->required();
-  explain_command->add_option("path", explain.path, "A field (NAME.field, NAME.CHILD.field), a ledger or one of its categories (LEDGER.category)")->required();
+  explain_command
+      ->add_option("path", explain.path,
+                   "A field (NAME.field, NAME.CHILD.field), a ledger or one of its categories (LEDGER.category)")
+      ->required();
   explain_command->add_option("--depth", explain.depth, "How many levels to open")->check(CLI::Range(0, 1000));
   explain_command->add_option("--scenario", explain.scenario, "Which scenario (default: the base)");
   explain_command->callback([&] { result = run_explain(explain, streams); });
@@ -51,13 +59,16 @@ int run(int argc, const char* const* argv, Streams streams) {
   format_command->callback([&] { result = run_format(format, streams); });
 
   DescribeOptions describe;
-  CLI::App* describe_command = app.add_subcommand("describe", "The standard library's reference, from its doc comments");
+  CLI::App* describe_command =
+      app.add_subcommand("describe", "The standard library's reference, from its doc comments");
   describe_command->add_option("name", describe.name, "A module, kind, function or ledger (default: the index)");
   describe_command->callback([&] { result = run_describe(describe, streams); });
 
   DumpOptions dump;
   CLI::App* dump_command = app.add_subcommand("dump", "What a stage of the compiler made of a file");
-  dump_command->add_option("stage", dump.stage, "tree, model or graph")->required()->transform(CLI::IsMember({"tree", "model", "graph"}));
+  dump_command->add_option("stage", dump.stage, "tree, model or graph")
+      ->required()
+      ->transform(CLI::IsMember({"tree", "model", "graph"}));
   dump_command->add_option("file", dump.file, "Source file")->required();
   dump_command->add_option("--scenario", dump.scenario, "Which scenario (default: the base)");
   dump_command->callback([&] { result = run_dump(dump, streams); });
@@ -67,8 +78,9 @@ int run(int argc, const char* const* argv, Streams streams) {
     for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
     if (std::find(names.begin(), names.end(), argv[1]) == names.end()) {
       const std::string_view near = nearest(argv[1], {names.begin(), names.end()});
-      complain(streams, fmt::format("there is no command `{}`", argv[1]), Code::bad_command,
-               near.empty() ? fmt::format("commands: {}", fmt::join(names, ", ")) : fmt::format("did you mean `{}`?", near));
+      complain(
+          streams, fmt::format("there is no command `{}`", argv[1]), Code::bad_command,
+          near.empty() ? fmt::format("commands: {}", fmt::join(names, ", ")) : fmt::format("did you mean `{}`?", near));
       return exit_unusable;
     }
   }

@@ -1,5 +1,5 @@
-// The commands. Each returns its exit code: 0 fine; 1 evaluated, and something it was asked to hold does not; 2 the input or the
-// command line could not be used. Results go to `out`, diagnostics to `err`.
+// The commands. Each returns its exit code: 0 fine; 1 evaluated, and something it was asked to hold does not; 2 the
+// input or the command line could not be used. Results go to `out`, diagnostics to `err`.
 #pragma once
 
 #include <ostream>
@@ -15,7 +15,7 @@ inline constexpr int exit_unusable = 2;
 struct Streams {
   std::ostream& out;
   std::ostream& err;
-  bool color = false;   // of diagnostics
+  bool color = false;  // of diagnostics
 };
 
 struct CheckOptions {
@@ -53,7 +53,7 @@ struct DescribeOptions {
 int run_describe(const DescribeOptions& options, Streams streams);
 
 struct DumpOptions {
-  std::string stage;   // tree, model, graph
+  std::string stage;  // tree, model, graph
   std::string file;
   std::string scenario;
 };

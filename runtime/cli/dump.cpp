@@ -15,7 +15,9 @@ void dump_model(const Program& program, const Instances& instances, std::ostream
     out << fmt::format("{} {}\n", program.text(kind.name), instances.path(program, id));
     for (Slot slot = 0; slot < kind.fields.size(); ++slot) {
       const Given* given = instances.given(id, slot);
-      if (given != nullptr) out << fmt::format("  {}{}{}\n", program.text(kind.fields[slot].name), given->literal ? " fact" : " formula", given->unknown ? " unknown" : "");
+      if (given != nullptr)
+        out << fmt::format("  {}{}{}\n", program.text(kind.fields[slot].name), given->literal ? " fact" : " formula",
+                           given->unknown ? " unknown" : "");
     }
   }
 }
@@ -31,7 +33,8 @@ void dump_graph(const Lowered& lowered, std::ostream& out) {
     } else {
       for_each_operand(lowered.graph, node, [&](GraphId operand) { operands += fmt::format(" %{}", operand); });
     }
-    out << fmt::format("%{} = {}{}{}\n", id, info(node.op).name, operands, (lowered.marks[id] & mark_incomplete) != 0 ? " incomplete" : "");
+    out << fmt::format("%{} = {}{}{}\n", id, info(node.op).name, operands,
+                       (lowered.marks[id] & mark_incomplete) != 0 ? " incomplete" : "");
   }
 }
 

@@ -13,7 +13,8 @@ std::vector<std::string> paths_of(const Program& program, const Instances& insta
   for (InstanceId id = 0; id < instances.size() && paths.size() < 20000; ++id) {
     const std::string path = instances.path(program, id);
     paths.push_back(path);
-    for (const Field& field : program.kinds[instances.all[id].kind].fields) paths.push_back(fmt::format("{}.{}", path, program.text(field.name)));
+    for (const Field& field : program.kinds[instances.all[id].kind].fields)
+      paths.push_back(fmt::format("{}.{}", path, program.text(field.name)));
   }
   return paths;
 }
@@ -47,7 +48,9 @@ int run_explain(const ExplainOptions& options, Streams streams) {
   const Instances instances = freeze(program, *scenario);
   const PathTarget target = find_target(program, instances, options.path);
   if (ledger == none && target.slot == none) {
-    std::string help = target.instance == none ? std::string() : fmt::format("`{}` is an instance; name one of its fields", options.path);
+    std::string help = target.instance == none
+                           ? std::string()
+                           : fmt::format("`{}` is an instance; name one of its fields", options.path);
     if (help.empty()) {
       const std::vector<std::string> paths = paths_of(program, instances);
       const std::string_view near = nearest(options.path, {paths.begin(), paths.end()});

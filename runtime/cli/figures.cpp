@@ -1,9 +1,9 @@
 // Line by line, by path.
 #include "runtime/cli/figures.hpp"
 
+#include <fmt/format.h>
 #include <charconv>
 #include <cmath>
-#include <fmt/format.h>
 #include <map>
 
 #include "runtime/cli/project.hpp"
@@ -31,7 +31,8 @@ std::string change(const std::string& before, const std::string& after) {
   double b = 0;
   const auto first = std::from_chars(before.data(), before.data() + before.size(), a);
   const auto second = std::from_chars(after.data(), after.data() + after.size(), b);
-  if (first.ec != std::errc{} || second.ec != std::errc{} || a == 0 || (*first.ptr != ' ' && *first.ptr != '\0')) return {};
+  if (first.ec != std::errc{} || second.ec != std::errc{} || a == 0 || (*first.ptr != ' ' && *first.ptr != '\0'))
+    return {};
   return fmt::format("  ({:+.4f}%)", 100 * (b - a) / std::fabs(a));
 }
 
@@ -62,7 +63,8 @@ int compare_figures(const Program& program, const Evaluation& evaluation, const 
     if (before.count(path) == 0) differ(fmt::format("+ {} = {}\n", path, value));
   }
   if (different == 0) return exit_fine;
-  complain(streams, fmt::format("{} figures differ from `{}`", different, file), Code::figures_differ, fmt::format("review them, then write the file anew: `sprue report FILE --format lines --out {}`", file));
+  complain(streams, fmt::format("{} figures differ from `{}`", different, file), Code::figures_differ,
+           fmt::format("review them, then write the file anew: `sprue report FILE --format lines --out {}`", file));
   return exit_does_not_hold;
 }
 

@@ -30,7 +30,8 @@ int run_format(const FormatOptions& options, Streams streams) {
     }
     if (*formatted == sources[source].text) continue;
     if (options.check) {
-      complain(streams, fmt::format("`{}` is not in canonical layout", file), Code::not_formatted, fmt::format("run `sprue format {}`", file));
+      complain(streams, fmt::format("`{}` is not in canonical layout", file), Code::not_formatted,
+               fmt::format("run `sprue format {}`", file));
       result = std::max(result, exit_does_not_hold);
       continue;
     }

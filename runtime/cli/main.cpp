@@ -1,7 +1,7 @@
 // The process: standard streams, color only on a terminal, the exit code.
+#include <unistd.h>
 #include <cstdlib>
 #include <iostream>
-#include <unistd.h>
 
 #include "runtime/cli/commands.hpp"
 

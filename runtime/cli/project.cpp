@@ -1,9 +1,9 @@
 // Reading, atomic writing, and the confinement of `use` to the project root.
 #include "runtime/cli/project.hpp"
 
+#include <fmt/format.h>
 #include <cerrno>
 #include <cstring>
-#include <fmt/format.h>
 #include <fstream>
 #include <sstream>
 #include <system_error>
@@ -24,8 +24,10 @@ Loaded load_module(std::string_view name) {
   Loaded none;
   none.problem = fmt::format("there is no module `{}`", name);
   std::string names;
-  for (const StandardModule& module : standard_modules()) names += fmt::format("{}{}", names.empty() ? "" : ", ", module.name);
-  none.help = name.rfind("std.", 0) == 0 ? fmt::format("modules: {}", names) : "a file of your own is used by its path in quotes: `use \"parts.sprue\"`";
+  for (const StandardModule& module : standard_modules())
+    names += fmt::format("{}{}", names.empty() ? "" : ", ", module.name);
+  none.help = name.rfind("std.", 0) == 0 ? fmt::format("modules: {}", names)
+                                         : "a file of your own is used by its path in quotes: `use \"parts.sprue\"`";
   return none;
 }
 

@@ -1,4 +1,5 @@
-// Where texts come from: files inside the project root and the built-in modules. Knows the file system, not the language.
+// Where texts come from: files inside the project root and the built-in modules. Knows the file system, not the
+// language.
 #pragma once
 
 #include <filesystem>
@@ -12,7 +13,7 @@ namespace sprue {
 /// The whole file, or why it cannot be read.
 struct FileText {
   std::string text;
-  std::string problem;   // empty: fine
+  std::string problem;  // empty: fine
 };
 FileText read_file(const std::filesystem::path& path);
 

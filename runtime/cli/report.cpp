@@ -28,7 +28,9 @@ int run_report(const ReportOptions& options, Streams streams) {
     const Document document = report_document(session.program, session.sources, evaluation, *scenario);
     if (options.format == "markdown") return write_markdown(document);
     if (options.format == "csv") return write_csv(document);
-    if (options.format == "json") return write_json(session.program, session.sources, figures_of(session.program, evaluation), document, options.scenario.empty() ? "base" : options.scenario);
+    if (options.format == "json")
+      return write_json(session.program, session.sources, figures_of(session.program, evaluation), document,
+                        options.scenario.empty() ? "base" : options.scenario);
     return write_text(document);
   }();
   if (options.out.empty()) {

@@ -20,7 +20,8 @@ void Session::open(const std::string& file, Streams streams) {
     return;
   }
   readable = true;
-  const SourceId source = sources.add(std::filesystem::path(file).lexically_normal().generic_string(), std::move(text.text));
+  const SourceId source =
+      sources.add(std::filesystem::path(file).lexically_normal().generic_string(), std::move(text.text));
   check(program, sources, source, project_loader(project_root(file)), diagnostics);
 }
 
@@ -33,7 +34,8 @@ std::optional<std::uint32_t> Session::scenario(const std::string& name, Streams 
   }
   const std::string_view near = nearest(name, names);
   complain(streams, fmt::format("no scenario is called `{}`", name), Code::no_such_path,
-           near.empty() ? (names.empty() ? std::string("the file declares no scenarios") : fmt::format("scenarios: {}", fmt::join(names, ", ")))
+           near.empty() ? (names.empty() ? std::string("the file declares no scenarios")
+                                         : fmt::format("scenarios: {}", fmt::join(names, ", ")))
                         : fmt::format("did you mean `{}`?", near));
   return std::nullopt;
 }

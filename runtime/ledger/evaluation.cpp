@@ -1,9 +1,9 @@
 // Evaluating a lowered scenario and judging it: faults, requirements, expectations.
 #include "runtime/ledger/evaluation.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "runtime/ledger/shown.hpp"
 #include "runtime/machine/faults.hpp"
@@ -82,12 +82,15 @@ class Judge {
     const Origin origin = lowered_.origins[node];
     const Span span = origin.formula == none ? Span{} : program_.formulas[origin.formula].span;
     Diagnostic& diagnostic = diagnostics_.report(Code::not_a_number, span, std::move(message));
-    if (origin.instance != none) diagnostic.labels.push_back({place(origin.instance), fmt::format("for {}", who(origin.instance))});
+    if (origin.instance != none)
+      diagnostic.labels.push_back({place(origin.instance), fmt::format("for {}", who(origin.instance))});
     if (!help.empty()) diagnostic.help.push_back(std::move(help));
   }
 
   std::string who(InstanceId id) const {
-    return id == none ? std::string("the file") : fmt::format("{} `{}`", program_.text(program_.kinds[lowered_.instances.all[id].kind].name), lowered_.instances.path(program_, id));
+    return id == none ? std::string("the file")
+                      : fmt::format("{} `{}`", program_.text(program_.kinds[lowered_.instances.all[id].kind].name),
+                                    lowered_.instances.path(program_, id));
   }
 
   Span place(InstanceId id) const { return program_.drafts[lowered_.instances.all[id].draft].span; }
@@ -95,56 +98,71 @@ class Judge {
   void below_table(const Check& check) {
     const Formula* key = nullptr;
     for (const Formula& formula : program_.formulas) {
-      if (formula.op == FormulaOp::lookup && formula.span == check.span) key = &program_.formulas[program_.arguments[formula.first + 1]];
+      if (formula.op == FormulaOp::lookup && formula.span == check.span)
+        key = &program_.formulas[program_.arguments[formula.first + 1]];
     }
     const Type type = key != nullptr ? key->type : Type{TypeTag::quantity, ratio, 0};
-    Diagnostic& diagnostic = diagnostics_.report(Code::below_table, check.span, fmt::format("the table is asked at {}, outside its keys", text_of(program_, type, evaluation_.value(check.left))));
+    Diagnostic& diagnostic = diagnostics_.report(Code::below_table, check.span,
+                                                 fmt::format("the table is asked at {}, outside its keys",
+                                                             text_of(program_, type, evaluation_.value(check.left))));
     const bool above = evaluation_.value(check.left) >= evaluation_.value(check.right);
-    if (!above) diagnostic.notes.push_back(fmt::format("its first key is {}", text_of(program_, type, evaluation_.value(check.right))));
-    if (check.instance != none) diagnostic.labels.push_back({place(check.instance), fmt::format("for {}", who(check.instance))});
+    if (!above)
+      diagnostic.notes.push_back(
+          fmt::format("its first key is {}", text_of(program_, type, evaluation_.value(check.right))));
+    if (check.instance != none)
+      diagnostic.labels.push_back({place(check.instance), fmt::format("for {}", who(check.instance))});
     diagnostic.help.push_back(above ? "add a row that reaches further" : "add a row that begins lower");
   }
 
   void requirement(const Check& check) {
-    const Requirement& requirement = program_.kinds[lowered_.instances.all[check.instance].kind].requirements[check.index];
+    const Requirement& requirement =
+        program_.kinds[lowered_.instances.all[check.instance].kind].requirements[check.index];
     const std::string_view text = program_.text(requirement.text);
     blamed_.push_back(check.instance);
-    Diagnostic& diagnostic = diagnostics_.report(Code::requirement_failed, place(check.instance),
-                                                 fmt::format("{}: {}", who(check.instance), text.empty() ? "a requirement does not hold" : text));
+    Diagnostic& diagnostic = diagnostics_.report(
+        Code::requirement_failed, place(check.instance),
+        fmt::format("{}: {}", who(check.instance), text.empty() ? "a requirement does not hold" : text));
     diagnostic.labels.push_back({requirement.span, "required here"});
     sides(check, diagnostic);
   }
 
   void expectation(const Check& check) {
     if (check.index == none) return;
-    if (evaluation_.expectations_hold.size() <= check.index) evaluation_.expectations_hold.resize(check.index + 1, false);
+    if (evaluation_.expectations_hold.size() <= check.index)
+      evaluation_.expectations_hold.resize(check.index + 1, false);
     const bool holds = !skipped(check.node) && evaluation_.value(check.node) != 0;
     evaluation_.expectations_hold[check.index] = holds;
     if (holds) return;
     const Expectation& expectation = program_.expectations[check.index];
     const std::string_view text = program_.text(expectation.text);
     Diagnostic& diagnostic = diagnostics_.report(Code::expectation_failed, check.span,
-                                                 text.empty() ? std::string("this expectation does not hold") : fmt::format("expectation does not hold: {}", text));
+                                                 text.empty() ? std::string("this expectation does not hold")
+                                                              : fmt::format("expectation does not hold: {}", text));
     if (skipped(check.node)) diagnostic.notes.push_back("it rests on something unknown");
     sides(check, diagnostic);
   }
 
   /// Both sides of a failed comparison and the margin between them.
   void sides(const Check& check, Diagnostic& diagnostic) {
-    if (check.left >= slot_missing || check.right >= slot_missing || skipped(check.left) || skipped(check.right)) return;
+    if (check.left >= slot_missing || check.right >= slot_missing || skipped(check.left) || skipped(check.right))
+      return;
     const Formula* comparison = nullptr;
     for (const Formula& formula : program_.formulas) {
-      if (formula.op == FormulaOp::arithmetic && formula.span == check.span && formula.count == 2) comparison = &formula;
+      if (formula.op == FormulaOp::arithmetic && formula.span == check.span && formula.count == 2)
+        comparison = &formula;
     }
     if (comparison == nullptr) return;
     const Type type = program_.formulas[program_.arguments[comparison->first]].type;
     const double left = evaluation_.value(check.left);
     const double right = evaluation_.value(check.right);
-    diagnostic.notes.push_back(fmt::format("left is {}, right is {}", text_of(program_, type, left), text_of(program_, type, right)));
+    diagnostic.notes.push_back(
+        fmt::format("left is {}, right is {}", text_of(program_, type, left), text_of(program_, type, right)));
     if (type.tag == TypeTag::quantity) {
       std::string relative;
-      if (right != 0 && std::isfinite(left / right)) relative = fmt::format(" ({:+.2f}%)", 100 * (left - right) / std::fabs(right));
-      diagnostic.notes.push_back(fmt::format("left minus right is {}{}", text_of(program_, type, left - right), relative));
+      if (right != 0 && std::isfinite(left / right))
+        relative = fmt::format(" ({:+.2f}%)", 100 * (left - right) / std::fabs(right));
+      diagnostic.notes.push_back(
+          fmt::format("left minus right is {}{}", text_of(program_, type, left - right), relative));
     }
   }
 
@@ -153,12 +171,13 @@ class Judge {
   const Lowered& lowered_;
   Diagnostics& diagnostics_;
   std::vector<bool> demanded_;
-  std::vector<InstanceId> blamed_;   // whose requirements failed
+  std::vector<InstanceId> blamed_;  // whose requirements failed
 };
 
 }  // namespace
 
-Evaluation evaluate(const Program& program, std::uint32_t scenario, const LowerOptions& options, Diagnostics& diagnostics) {
+Evaluation evaluate(const Program& program, std::uint32_t scenario, const LowerOptions& options,
+                    Diagnostics& diagnostics) {
   Evaluation evaluation;
   evaluation.lowered = lower(program, scenario, options, diagnostics);
   if (!evaluation.lowered.sound) return evaluation;

@@ -1,8 +1,8 @@
 // Units and decimals from `show`, currencies and base units.
 #include "runtime/ledger/shown.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 
 #include "runtime/write/number.hpp"
 
@@ -12,7 +12,9 @@ namespace {
 std::string base_unit(const Program& program, std::uint32_t base) {
   const std::string_view name = program.dimensions.base_name(base);
   if (name == "money") {
-    return program.report_currency == no_currency ? "money" : std::string(program.text(program.units->currencies()[program.report_currency].name));
+    return program.report_currency == no_currency
+               ? "money"
+               : std::string(program.text(program.units->currencies()[program.report_currency].name));
   }
   return program.units->base_unit_text(base);
 }
@@ -40,7 +42,8 @@ std::string unit_text(const Program& program, DimensionId dimension) {
 
 Shown shown_as(const Program& program, DimensionId dimension) {
   for (const Show& show : program.shows) {
-    if (show.dimension == dimension) return {show.unit.empty() ? unit_text(program, dimension) : show.unit, show.factor, show.places};
+    if (show.dimension == dimension)
+      return {show.unit.empty() ? unit_text(program, dimension) : show.unit, show.factor, show.places};
   }
   Shown shown{unit_text(program, dimension), 1, 6};
   if (dimension == program.dimensions.money && program.report_currency != no_currency) {
@@ -50,14 +53,18 @@ Shown shown_as(const Program& program, DimensionId dimension) {
 }
 
 bool is_number(const Type& type) {
-  return type.tag == TypeTag::quantity || type.tag == TypeTag::point || type.tag == TypeTag::flag || type.tag == TypeTag::choice || type.tag == TypeTag::whole;
+  return type.tag == TypeTag::quantity || type.tag == TypeTag::point || type.tag == TypeTag::flag ||
+         type.tag == TypeTag::choice || type.tag == TypeTag::whole;
 }
 
 std::string text_of(const Program& program, const Type& type, double value) {
   switch (type.tag) {
-    case TypeTag::flag: return value != 0 ? "yes" : "no";
-    case TypeTag::choice: return std::string(program.text(program.choices[type.id][static_cast<std::size_t>(value)]));
-    case TypeTag::whole: return decimal(value, 0);
+    case TypeTag::flag:
+      return value != 0 ? "yes" : "no";
+    case TypeTag::choice:
+      return std::string(program.text(program.choices[type.id][static_cast<std::size_t>(value)]));
+    case TypeTag::whole:
+      return decimal(value, 0);
     case TypeTag::point:
       if (type.id == program.dimensions.time) return iso_date(value);
       if (std::string_view name; const Unit* unit = program.units->point_unit(type.id, name)) {
@@ -68,7 +75,8 @@ std::string text_of(const Program& program, const Type& type, double value) {
       const Shown shown = shown_as(program, type.id);
       return decimal(value / shown.factor, shown.places) + (shown.unit.empty() ? "" : " " + shown.unit);
     }
-    default: return {};
+    default:
+      return {};
   }
 }
 

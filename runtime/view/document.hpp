@@ -8,20 +8,20 @@
 namespace sprue {
 
 struct Cell {
-  std::string text;          // shown where this is no number
-  double value = 0;          // in the column's unit
+  std::string text;  // shown where this is no number
+  double value = 0;  // in the column's unit
   bool number = false;
-  bool incomplete = false;   // rests on something unknown
-  bool absent = false;       // unknown itself
+  bool incomplete = false;  // rests on something unknown
+  bool absent = false;      // unknown itself
 };
 
 struct TableColumn {
   std::string id;
   std::string title;
-  std::string unit;          // of every number in it; empty for texts and ratios
+  std::string unit;  // of every number in it; empty for texts and ratios
   int places = 0;
   bool number = false;
-  bool foots = false;        // shown rows add up to the shown total
+  bool foots = false;  // shown rows add up to the shown total
 };
 
 struct TableRow {
@@ -49,7 +49,7 @@ struct Paragraph {
 struct KeyFigure {
   std::string path;
   std::string title;
-  std::string value;         // with its unit
+  std::string value;  // with its unit
   std::string definition;
 };
 struct KeyFigures {

@@ -18,13 +18,16 @@ class Explainer {
     const Instance& of = lowered_.instances.all[instance];
     const Field& field = program_.kinds[of.kind].fields[slot];
     const Given* given = lowered_.instances.given(instance, slot);
-    line(level, fmt::format("{}.{} = {}", lowered_.instances.path(program_, instance), program_.text(field.name), value(field.type, of.first_slot + slot)));
+    line(level, fmt::format("{}.{} = {}", lowered_.instances.path(program_, instance), program_.text(field.name),
+                            value(field.type, of.first_slot + slot)));
     const FormulaId formula = given != nullptr ? given->formula : field.formula;
     if (formula != none) {
       const std::string text = one_line(sources_.text(program_.formulas[formula].span));
       const bool plain = given != nullptr ? given->literal || given->unknown : field.literal;
       const Span span = given != nullptr ? given->span : field.span;
-      line(level, fmt::format("  {} {}  ({})", given != nullptr ? (plain ? "given" : "given as") : (plain ? "default" : "formula"), text, place(span)));
+      line(level, fmt::format("  {} {}  ({})",
+                              given != nullptr ? (plain ? "given" : "given as") : (plain ? "default" : "formula"), text,
+                              place(span)));
       facts(given != nullptr ? given->facts : field.facts, level);
     }
     if (const auto modelled = lowered_.modelled.find(of.first_slot + slot); modelled != lowered_.modelled.end()) {
@@ -34,7 +37,8 @@ class Explainer {
     const auto uses = lowered_.dependencies.find(of.first_slot + slot);
     if (uses == lowered_.dependencies.end() || uses->second.empty()) return;
     if (depth == 0) {
-      line(level, fmt::format("  from {} more figure{}; see --depth", uses->second.size(), uses->second.size() == 1 ? "" : "s"));
+      line(level, fmt::format("  from {} more figure{}; see --depth", uses->second.size(),
+                              uses->second.size() == 1 ? "" : "s"));
       return;
     }
     for (const Dependency& use : uses->second) dependency(use, level + 1, depth - 1);
@@ -53,8 +57,9 @@ class Explainer {
       if (category != none && posting.category != category) continue;
       std::string on;
       if (posting.date != no_node) on = fmt::format(" on {}", iso_date(evaluation_.value(posting.date)));
-      line(level + 1, fmt::format("{} posts {} to {}{}  ({})", lowered_.instances.path(program_, posting.instance), number(type, posting.amount),
-                                  program_.text(ledger.categories[posting.category].name), on, place(posting.span)));
+      line(level + 1, fmt::format("{} posts {} to {}{}  ({})", lowered_.instances.path(program_, posting.instance),
+                                  number(type, posting.amount), program_.text(ledger.categories[posting.category].name),
+                                  on, place(posting.span)));
     }
   }
 
@@ -67,7 +72,8 @@ class Explainer {
     } else if (use.exchange != none) {
       const Exchange& exchange = program_.exchanges[use.exchange];
       const auto& currencies = program_.units->currencies();
-      line(level, fmt::format("exchange.{0} = {1} {2}  ({3})", program_.text(currencies[exchange.currency].name), lowered_.instances.exchange_rates[use.exchange],
+      line(level, fmt::format("exchange.{0} = {1} {2}  ({3})", program_.text(currencies[exchange.currency].name),
+                              lowered_.instances.exchange_rates[use.exchange],
                               program_.text(currencies[exchange.in].name), place(exchange.span)));
       facts(exchange.facts, level);
     } else {
@@ -79,7 +85,8 @@ class Explainer {
     if (index == none) return;
     const Facts& facts = program_.facts[index];
     if (facts.source == 0) return;
-    std::string text = fmt::format("  source: {} \"{}\"", program_.text(facts.source), program_.text(facts.source_text));
+    std::string text =
+        fmt::format("  source: {} \"{}\"", program_.text(facts.source), program_.text(facts.source_text));
     if (facts.on) text += fmt::format(" on {}", iso_date(*facts.on));
     if (facts.until) text += fmt::format(" until {}", iso_date(*facts.until));
     line(level, text);
@@ -89,9 +96,12 @@ class Explainer {
     const std::uint32_t value = lowered_.slot_values[slot];
     if (value == slot_missing || value == slot_unset) return "nothing";
     if (is_number(type)) return number(type, value);
-    if (type.tag == TypeTag::reference || type.tag == TypeTag::optional) return lowered_.instances.path(program_, value);
+    if (type.tag == TypeTag::reference || type.tag == TypeTag::optional)
+      return lowered_.instances.path(program_, value);
     if (type.tag == TypeTag::text) return fmt::format("\"{}\"", program_.text(value));
-    return type.tag == TypeTag::series ? "a series" : type.tag == TypeTag::table || type.tag == TypeTag::curve ? "a table" : "a list";
+    return type.tag == TypeTag::series                                ? "a series"
+           : type.tag == TypeTag::table || type.tag == TypeTag::curve ? "a table"
+                                                                      : "a list";
   }
 
   std::string number(const Type& type, GraphId node) const {
@@ -121,7 +131,9 @@ class Explainer {
     return out;
   }
 
-  void line(int level, const std::string& text) { out += std::string(static_cast<std::size_t>(2 * level), ' ') + text + "\n"; }
+  void line(int level, const std::string& text) {
+    out += std::string(static_cast<std::size_t>(2 * level), ' ') + text + "\n";
+  }
 
   const Program& program_;
   const Sources& sources_;
@@ -131,14 +143,15 @@ class Explainer {
 
 }  // namespace
 
-std::string explain(const Program& program, const Sources& sources, const Evaluation& evaluation, PathTarget target, int depth) {
+std::string explain(const Program& program, const Sources& sources, const Evaluation& evaluation, PathTarget target,
+                    int depth) {
   Explainer explainer(program, sources, evaluation);
   explainer.field(target.instance, target.slot, 0, depth);
   return std::move(explainer.out);
 }
 
-std::string explain_ledger(const Program& program, const Sources& sources, const Evaluation& evaluation, LedgerId ledger,
-                           std::uint32_t category, int depth) {
+std::string explain_ledger(const Program& program, const Sources& sources, const Evaluation& evaluation,
+                           LedgerId ledger, std::uint32_t category, int depth) {
   Explainer explainer(program, sources, evaluation);
   explainer.ledger(ledger, category, 0, depth);
   return std::move(explainer.out);

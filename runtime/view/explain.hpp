@@ -10,10 +10,11 @@
 namespace sprue {
 
 /// `target` must be a field, lowered with LowerOptions::dependencies. `depth` levels below it are opened.
-std::string explain(const Program& program, const Sources& sources, const Evaluation& evaluation, PathTarget target, int depth);
+std::string explain(const Program& program, const Sources& sources, const Evaluation& evaluation, PathTarget target,
+                    int depth);
 
 /// A ledger or one of its categories (`category` none: the whole) by what posts to it.
-std::string explain_ledger(const Program& program, const Sources& sources, const Evaluation& evaluation, LedgerId ledger,
-                           std::uint32_t category, int depth);
+std::string explain_ledger(const Program& program, const Sources& sources, const Evaluation& evaluation,
+                           LedgerId ledger, std::uint32_t category, int depth);
 
 }  // namespace sprue

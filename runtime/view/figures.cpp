@@ -1,8 +1,8 @@
 // Collecting figures and writing them one a line.
 #include "runtime/view/figures.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 #include <map>
 
 #include "runtime/ledger/shown.hpp"
@@ -13,13 +13,15 @@ namespace {
 
 class Collector {
  public:
-  Collector(const Program& program, const Evaluation& evaluation) : program_(program), evaluation_(evaluation), lowered_(evaluation.lowered) {}
+  Collector(const Program& program, const Evaluation& evaluation)
+      : program_(program), evaluation_(evaluation), lowered_(evaluation.lowered) {}
 
   std::vector<Figure> run() {
     for (const Headline& headline : lowered_.headlines) {
       const Instance& instance = lowered_.instances.all[headline.instance];
       const Field& field = program_.kinds[instance.kind].fields[headline.slot];
-      node(fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name)), field.type, headline.node, field.span);
+      node(fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name)),
+           field.type, headline.node, field.span);
     }
     for (LedgerId id = 0; id < lowered_.ledgers.size(); ++id) ledger(id);
     for (const ListingTable& table : lowered_.listings) listing(table);
@@ -29,7 +31,8 @@ class Collector {
 
  private:
   void node(std::string path, const Type& type, GraphId id, Span span) {
-    figures_.push_back({std::move(path), type, evaluation_.value(id), {}, evaluation_.incomplete(id), evaluation_.absent(id), span});
+    figures_.push_back(
+        {std::move(path), type, evaluation_.value(id), {}, evaluation_.incomplete(id), evaluation_.absent(id), span});
   }
 
   void ledger(LedgerId id) {
@@ -38,7 +41,9 @@ class Collector {
     const std::string_view name = program_.text(ledger.name);
     const Type type{TypeTag::quantity, ledger.dimension, 0};
     node(fmt::format("{}.total", name), type, totals.total, ledger.span);
-    for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) node(fmt::format("{}.{}", name, program_.text(ledger.categories[c].name)), type, totals.categories[c], ledger.span);
+    for (std::uint32_t c = 0; c < ledger.categories.size(); ++c)
+      node(fmt::format("{}.{}", name, program_.text(ledger.categories[c].name)), type, totals.categories[c],
+           ledger.span);
     struct Sum {
       double value = 0;
       bool incomplete = false;
@@ -47,7 +52,8 @@ class Collector {
     for (std::uint32_t i = 0; i < totals.posting_count; ++i) {
       const Posting& posting = lowered_.postings[totals.first_posting + i];
       const bool out = ledger.categories[posting.category].direction == Direction::out;
-      const bool absent = evaluation_.absent(posting.amount) || (posting.date != no_node && evaluation_.absent(posting.date));
+      const bool absent =
+          evaluation_.absent(posting.amount) || (posting.date != no_node && evaluation_.absent(posting.date));
       const auto add = [&](const std::string& path, double amount) {
         Sum& sum = sums[path];
         sum.incomplete = sum.incomplete || absent || evaluation_.incomplete(posting.amount);
@@ -58,10 +64,12 @@ class Collector {
       add(fmt::format("{}.items.{}", name, lowered_.instances.path(program_, root)), out ? -amount : amount);
       if (posting.date != no_node && !absent) {
         const std::string month = iso_date(evaluation_.value(posting.date)).substr(0, 7);
-        add(fmt::format("{}.months.{}.{}", name, month, program_.text(ledger.categories[posting.category].name)), amount);
+        add(fmt::format("{}.months.{}.{}", name, month, program_.text(ledger.categories[posting.category].name)),
+            amount);
       }
     }
-    for (const auto& [path, sum] : sums) figures_.push_back({path, type, sum.value, {}, sum.incomplete, false, ledger.span});
+    for (const auto& [path, sum] : sums)
+      figures_.push_back({path, type, sum.value, {}, sum.incomplete, false, ledger.span});
   }
 
   void listing(const ListingTable& table) {
@@ -69,14 +77,18 @@ class Collector {
     for (std::size_t row = 0; row < table.rows.size(); ++row) {
       for (std::size_t c = 0; c < listing.columns.size(); ++c) {
         const ListingCell& cell = table.cells[row * listing.columns.size() + c];
-        std::string path = fmt::format("{}.{}.{}", program_.text(listing.name), lowered_.instances.path(program_, table.rows[row]), program_.text(listing.columns[c].name));
+        std::string path =
+            fmt::format("{}.{}.{}", program_.text(listing.name), lowered_.instances.path(program_, table.rows[row]),
+                        program_.text(listing.columns[c].name));
         if (cell.value == no_node) continue;
         if (is_number(cell.type)) {
           node(std::move(path), cell.type, cell.value, listing.span);
         } else if (cell.type.tag == TypeTag::reference || cell.type.tag == TypeTag::optional) {
-          figures_.push_back({std::move(path), cell.type, 0, lowered_.instances.path(program_, cell.value), false, false, listing.span});
+          figures_.push_back({std::move(path), cell.type, 0, lowered_.instances.path(program_, cell.value), false,
+                              false, listing.span});
         } else {
-          figures_.push_back({std::move(path), cell.type, 0, std::string(program_.text(cell.value)), false, false, listing.span});
+          figures_.push_back(
+              {std::move(path), cell.type, 0, std::string(program_.text(cell.value)), false, false, listing.span});
         }
       }
     }
@@ -90,13 +102,18 @@ class Collector {
 
 }  // namespace
 
-std::vector<Figure> figures_of(const Program& program, const Evaluation& evaluation) { return Collector(program, evaluation).run(); }
+std::vector<Figure> figures_of(const Program& program, const Evaluation& evaluation) {
+  return Collector(program, evaluation).run();
+}
 
 std::string figure_lines(const Program& program, const std::vector<Figure>& figures) {
   std::string out;
   for (const Figure& figure : figures) {
-    std::string value = figure.absent ? "unknown" : figure.text.empty() ? text_of(program, figure.type, figure.value) : figure.text;
-    std::replace_if(value.begin(), value.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
+    std::string value = figure.absent         ? "unknown"
+                        : figure.text.empty() ? text_of(program, figure.type, figure.value)
+                                              : figure.text;
+    std::replace_if(
+        value.begin(), value.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
     out += fmt::format("{} = {}{}\n", figure.path, value, figure.incomplete && !figure.absent ? " incomplete" : "");
   }
   return out;

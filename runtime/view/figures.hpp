@@ -11,11 +11,11 @@ namespace sprue {
 struct Figure {
   std::string path;
   Type type{};
-  double value = 0;        // in base units; of texts unused
-  std::string text;        // of references and texts
+  double value = 0;  // in base units; of texts unused
+  std::string text;  // of references and texts
   bool incomplete = false;
   bool absent = false;
-  Span span{};             // the formula or ledger behind it
+  Span span{};  // the formula or ledger behind it
 };
 
 /// Sorted by path.

@@ -54,10 +54,13 @@ class Describer {
   void module(std::uint32_t t) {
     line(fmt::format("{}: {}", module_name(t), module_doc(t)));
     for (const Kind& kind : program_.kinds) {
-      if (kind.where.tree == t) line(fmt::format("  {}kind {}  {}", kind.abstract ? "abstract " : "", program_.text(kind.name), doc(kind.where)));
+      if (kind.where.tree == t)
+        line(fmt::format("  {}kind {}  {}", kind.abstract ? "abstract " : "", program_.text(kind.name),
+                         doc(kind.where)));
     }
     for (const Function& function : program_.functions) {
-      if (function.where.tree == t) line(fmt::format("  function {}  {}", program_.text(function.name), doc(function.where)));
+      if (function.where.tree == t)
+        line(fmt::format("  function {}  {}", program_.text(function.name), doc(function.where)));
     }
     for (const Ledger& ledger : program_.ledgers) {
       if (ledger.where.tree == t) line(fmt::format("  ledger {}  {}", program_.text(ledger.name), doc(ledger.where)));
@@ -83,37 +86,50 @@ class Describer {
       line(fmt::format("  {}{}", declared, field.required ? "  (must be given)" : ""));
       if (!about.empty()) line(fmt::format("      {}", about));
     }
-    for (const Requirement& requirement : kind.requirements) line(fmt::format("  requires: {}", program_.text(requirement.text)));
+    for (const Requirement& requirement : kind.requirements)
+      line(fmt::format("  requires: {}", program_.text(requirement.text)));
     for (const PostTemplate& post : kind.posts) {
       const Ledger& ledger = program_.ledgers[post.ledger];
-      line(fmt::format("  posts to {}.{}: {}", program_.text(ledger.name), program_.text(ledger.categories[post.category].name), one_line(sources_.text(program_.formulas[post.amount].span))));
+      line(fmt::format("  posts to {}.{}: {}", program_.text(ledger.name),
+                       program_.text(ledger.categories[post.category].name),
+                       one_line(sources_.text(program_.formulas[post.amount].span))));
     }
     line("");
   }
 
   void function(const Function& function) {
-    line(fmt::format("{}  ({})", one_line(sources_.text(program_.trees[function.where.tree].span(function.where.node))), place(function.span)));
+    line(fmt::format("{}  ({})", one_line(sources_.text(program_.trees[function.where.tree].span(function.where.node))),
+                     place(function.span)));
     line(doc(function.where));
     line("");
   }
 
   void ledger(const Ledger& ledger) {
-    line(fmt::format("ledger {} \"{}\"{}  ({})", program_.text(ledger.name), program_.text(ledger.title), ledger.dated ? ", dated" : "", place(ledger.span)));
+    line(fmt::format("ledger {} \"{}\"{}  ({})", program_.text(ledger.name), program_.text(ledger.title),
+                     ledger.dated ? ", dated" : "", place(ledger.span)));
     line(doc(ledger.where));
     for (const Category& category : ledger.categories) {
-      line(fmt::format("  {}{}  {}", category.direction == Direction::in ? "in " : category.direction == Direction::out ? "out " : "", program_.text(category.name), program_.text(category.title)));
+      line(fmt::format("  {}{}  {}",
+                       category.direction == Direction::in    ? "in "
+                       : category.direction == Direction::out ? "out "
+                                                              : "",
+                       program_.text(category.name), program_.text(category.title)));
     }
     line("");
   }
 
-  std::string place(Span span) const { return fmt::format("{}:{}", sources_[span.source].name, sources_.position(span.source, span.begin).line); }
+  std::string place(Span span) const {
+    return fmt::format("{}:{}", sources_[span.source].name, sources_.position(span.source, span.begin).line);
+  }
 
   static std::string one_line(std::string_view text) {
     std::string out;
     for (const char c : text) {
       const bool space = c == ' ' || c == '\n' || c == '\t' || c == '\r';
-      if (!space) out += c;
-      else if (!out.empty() && out.back() != ' ') out += ' ';
+      if (!space)
+        out += c;
+      else if (!out.empty() && out.back() != ' ')
+        out += ' ';
     }
     return out;
   }
@@ -127,7 +143,11 @@ class Describer {
 
 }  // namespace
 
-std::string describe_index(const Program& program, const Sources& sources) { return Describer(program, sources).index(); }
-std::string describe_name(const Program& program, const Sources& sources, std::string_view name) { return Describer(program, sources).name(name); }
+std::string describe_index(const Program& program, const Sources& sources) {
+  return Describer(program, sources).index();
+}
+std::string describe_name(const Program& program, const Sources& sources, std::string_view name) {
+  return Describer(program, sources).name(name);
+}
 
 }  // namespace sprue

@@ -1,9 +1,9 @@
 // Views on ledgers and listings.
 #include "runtime/view/report.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <map>
 
 #include "runtime/ledger/shown.hpp"
@@ -60,7 +60,8 @@ class Reporter {
     document_.push_back(Heading{name, 1});
     if (scenario == none) return;
     const Scenario& s = program_.scenarios[scenario];
-    document_.push_back(Paragraph{fmt::format("Scenario {}{}{}", program_.text(s.name), s.title != 0 ? ": " : "", program_.text(s.title))});
+    document_.push_back(Paragraph{
+        fmt::format("Scenario {}{}{}", program_.text(s.name), s.title != 0 ? ": " : "", program_.text(s.title))});
   }
 
   void headlines() {
@@ -69,9 +70,12 @@ class Reporter {
     for (const Headline& headline : lowered_.headlines) {
       const Field& field = program_.kinds[lowered_.instances.all[headline.instance].kind].fields[headline.slot];
       KeyFigure figure;
-      figure.path = fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name));
+      figure.path =
+          fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name));
       figure.title = name_of(field.name, field.title);
-      figure.value = evaluation_.absent(headline.node) ? "unknown" : grouped(text_of(program_, field.type, evaluation_.value(headline.node)));
+      figure.value = evaluation_.absent(headline.node)
+                         ? "unknown"
+                         : grouped(text_of(program_, field.type, evaluation_.value(headline.node)));
       if (evaluation_.incomplete(headline.node) && !evaluation_.absent(headline.node)) figure.value += " (incomplete)";
       figure.definition = doc_of(field.where);
       block.figures.push_back(std::move(figure));
@@ -91,14 +95,16 @@ class Reporter {
   bool left_out(const Posting& posting) const {
     return evaluation_.absent(posting.amount) || (posting.date != no_node && evaluation_.absent(posting.date));
   }
-  template <class Visit> void each_posting(LedgerId ledger, Visit&& visit) const {
+  template <class Visit>
+  void each_posting(LedgerId ledger, Visit&& visit) const {
     const LedgerTotals& totals = lowered_.ledgers[ledger];
     for (std::uint32_t i = 0; i < totals.posting_count; ++i) visit(lowered_.postings[totals.first_posting + i]);
   }
   TableRow total_row(LedgerId ledger, std::size_t columns, double factor) const {
     const GraphId node = lowered_.ledgers[ledger].total;
     TableRow row{{text("Total")}, true};
-    row.cells.push_back(number(evaluation_.value(node) / factor, evaluation_.incomplete(node), evaluation_.absent(node)));
+    row.cells.push_back(
+        number(evaluation_.value(node) / factor, evaluation_.incomplete(node), evaluation_.absent(node)));
     while (row.cells.size() < columns) row.cells.push_back(number(1, false, false));
     return row;
   }
@@ -106,7 +112,11 @@ class Reporter {
   void by_category(LedgerId id) {
     const Ledger& ledger = program_.ledgers[id];
     const LedgerTotals& totals = lowered_.ledgers[id];
-    Table table{fmt::format("{}_by_category", program_.text(ledger.name)), "By category", {{"category", "Category", {}, 0, false, false}, quantity_column("amount", "Amount", ledger.dimension, true)}, {}};
+    Table table{
+        fmt::format("{}_by_category", program_.text(ledger.name)),
+        "By category",
+        {{"category", "Category", {}, 0, false, false}, quantity_column("amount", "Amount", ledger.dimension, true)},
+        {}};
     const double factor = shown_as(program_, ledger.dimension).factor;
     const double whole = evaluation_.value(totals.total);
     const bool shares = !ledger.signed_categories && whole > 0;
@@ -116,7 +126,9 @@ class Reporter {
       const GraphId node = totals.categories[c];
       const double value = (category.direction == Direction::out ? -1 : 1) * evaluation_.value(node);
       if (value == 0 && !evaluation_.incomplete(node)) continue;
-      TableRow row{{text(name_of(category.name, category.title)), number(value / factor, evaluation_.incomplete(node), evaluation_.absent(node))}, false};
+      TableRow row{{text(name_of(category.name, category.title)),
+                    number(value / factor, evaluation_.incomplete(node), evaluation_.absent(node))},
+                   false};
       if (shares) row.cells.push_back(number(100 * value / whole, false, false));
       table.rows.push_back(std::move(row));
     }
@@ -136,9 +148,14 @@ class Reporter {
       if (!left_out(posting)) sum.value += signed_amount(id, posting);
     });
     std::vector<std::pair<InstanceId, Sum>> rows(sums.begin(), sums.end());
-    std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return std::fabs(a.second.value) > std::fabs(b.second.value); });
+    std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) {
+      return std::fabs(a.second.value) > std::fabs(b.second.value);
+    });
     const double factor = shown_as(program_, ledger.dimension).factor;
-    Table table{fmt::format("{}_by_item", program_.text(ledger.name)), "By item", {{"item", "Item", {}, 0, false, false}, quantity_column("amount", "Amount", ledger.dimension, true)}, {}};
+    Table table{fmt::format("{}_by_item", program_.text(ledger.name)),
+                "By item",
+                {{"item", "Item", {}, 0, false, false}, quantity_column("amount", "Amount", ledger.dimension, true)},
+                {}};
     for (const auto& [item, sum] : rows) {
       if (sum.value == 0 && !sum.incomplete) continue;
       table.rows.push_back({{text(name_of_instance(item)), number(sum.value / factor, sum.incomplete, false)}, false});
@@ -161,14 +178,19 @@ class Reporter {
       used[posting.category] = used[posting.category] || sum.value != 0 || sum.incomplete;
     });
     const double factor = shown_as(program_, ledger.dimension).factor;
-    Table table{fmt::format("{}_by_item_and_category", program_.text(ledger.name)), "By item and category", {{"item", "Item", {}, 0, false, false}}, {}};
+    Table table{fmt::format("{}_by_item_and_category", program_.text(ledger.name)),
+                "By item and category",
+                {{"item", "Item", {}, 0, false, false}},
+                {}};
     TableRow total{{text("Total")}, true};
     for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) {
       if (!used[c]) continue;
       const Category& category = ledger.categories[c];
-      table.columns.push_back(quantity_column(std::string(program_.text(category.name)), name_of(category.name, category.title), ledger.dimension, true));
+      table.columns.push_back(quantity_column(std::string(program_.text(category.name)),
+                                              name_of(category.name, category.title), ledger.dimension, true));
       const GraphId node = lowered_.ledgers[id].categories[c];
-      total.cells.push_back(number((category.direction == Direction::out ? -1 : 1) * evaluation_.value(node) / factor, evaluation_.incomplete(node), false));
+      total.cells.push_back(number((category.direction == Direction::out ? -1 : 1) * evaluation_.value(node) / factor,
+                                   evaluation_.incomplete(node), false));
     }
     for (const auto& [item, sums] : items) {
       TableRow row{{text(lowered_.instances.path(program_, item))}, false};
@@ -189,7 +211,8 @@ class Reporter {
     std::map<std::string, std::vector<Sum>> months;
     std::vector<bool> used(ledger.categories.size(), false);
     each_posting(id, [&](const Posting& posting) {
-      if (left_out(posting) || (evaluation_.value(posting.amount) == 0 && !evaluation_.incomplete(posting.amount))) return;
+      if (left_out(posting) || (evaluation_.value(posting.amount) == 0 && !evaluation_.incomplete(posting.amount)))
+        return;
       auto& row = months[iso_date(evaluation_.value(posting.date)).substr(0, 7)];
       row.resize(ledger.categories.size());
       row[posting.category].value += signed_amount(id, posting);
@@ -197,9 +220,15 @@ class Reporter {
       used[posting.category] = true;
     });
     const double factor = shown_as(program_, ledger.dimension).factor;
-    Table table{fmt::format("{}_by_month", program_.text(ledger.name)), "By month", {{"month", "Month", {}, 0, false, false}}, {}};
+    Table table{fmt::format("{}_by_month", program_.text(ledger.name)),
+                "By month",
+                {{"month", "Month", {}, 0, false, false}},
+                {}};
     for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) {
-      if (used[c]) table.columns.push_back(quantity_column(std::string(program_.text(ledger.categories[c].name)), name_of(ledger.categories[c].name, ledger.categories[c].title), ledger.dimension, true));
+      if (used[c])
+        table.columns.push_back(quantity_column(std::string(program_.text(ledger.categories[c].name)),
+                                                name_of(ledger.categories[c].name, ledger.categories[c].title),
+                                                ledger.dimension, true));
     }
     table.columns.push_back(quantity_column("net", "Net", ledger.dimension, true));
     table.columns.push_back(quantity_column("balance", "Balance", ledger.dimension, false));
@@ -221,7 +250,8 @@ class Reporter {
       table.rows.push_back(std::move(row));
     }
     TableRow total{{text("Total")}, true};
-    for (std::size_t c = 1; c + 1 < table.columns.size(); ++c) total.cells.push_back(number(totals[c] / factor, false, false));
+    for (std::size_t c = 1; c + 1 < table.columns.size(); ++c)
+      total.cells.push_back(number(totals[c] / factor, false, false));
     total.cells.push_back(number(balance / factor, false, false));
     table.rows.push_back(std::move(total));
     document_.push_back(std::move(table));
@@ -235,7 +265,8 @@ class Reporter {
       const Type& type = program_.formulas[column.formula].type;
       const std::string id{program_.text(column.name)};
       if (type.tag == TypeTag::quantity || type.tag == TypeTag::whole) {
-        table.columns.push_back(quantity_column(id, name_of(column.name, column.title), type.tag == TypeTag::whole ? ratio : type.id, false));
+        table.columns.push_back(quantity_column(id, name_of(column.name, column.title),
+                                                type.tag == TypeTag::whole ? ratio : type.id, false));
         if (type.tag == TypeTag::whole) table.columns.back().places = 0;
       } else {
         table.columns.push_back({id, name_of(column.name, column.title), {}, 0, false, false});
@@ -253,7 +284,8 @@ class Reporter {
 
   Cell listing_cell(const ListingCell& cell) const {
     if (cell.value == no_node) return text("");
-    if (cell.type.tag == TypeTag::reference || cell.type.tag == TypeTag::optional) return text(lowered_.instances.path(program_, cell.value));
+    if (cell.type.tag == TypeTag::reference || cell.type.tag == TypeTag::optional)
+      return text(lowered_.instances.path(program_, cell.value));
     if (!is_number(cell.type)) return text(std::string(program_.text(cell.value)));
     const bool absent = evaluation_.absent(cell.value);
     if (cell.type.tag == TypeTag::quantity || cell.type.tag == TypeTag::whole) {
@@ -265,10 +297,18 @@ class Reporter {
 
   void expectations() {
     if (evaluation_.expectations_hold.empty()) return;
-    Table table{"expectations", {}, {{"expectation", "Expectation", {}, 0, false, false}, {"condition", "Condition", {}, 0, false, false}, {"holds", "Holds", {}, 0, false, false}}, {}};
+    Table table{"expectations",
+                {},
+                {{"expectation", "Expectation", {}, 0, false, false},
+                 {"condition", "Condition", {}, 0, false, false},
+                 {"holds", "Holds", {}, 0, false, false}},
+                {}};
     for (std::size_t i = 0; i < evaluation_.expectations_hold.size(); ++i) {
       const Expectation& expectation = program_.expectations[i];
-      table.rows.push_back({{text(std::string(program_.text(expectation.text))), text(std::string(sources_.text(expectation.span))), text(evaluation_.expectations_hold[i] ? "yes" : "no")}, false});
+      table.rows.push_back(
+          {{text(std::string(program_.text(expectation.text))), text(std::string(sources_.text(expectation.span))),
+            text(evaluation_.expectations_hold[i] ? "yes" : "no")},
+           false});
     }
     document_.push_back(Heading{"Expectations", 2});
     document_.push_back(std::move(table));
@@ -283,7 +323,8 @@ class Reporter {
 
 }  // namespace
 
-Document report_document(const Program& program, const Sources& sources, const Evaluation& evaluation, std::uint32_t scenario) {
+Document report_document(const Program& program, const Sources& sources, const Evaluation& evaluation,
+                         std::uint32_t scenario) {
   return Reporter(program, sources, evaluation).run(scenario);
 }
 

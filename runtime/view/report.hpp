@@ -1,4 +1,5 @@
-// The report of one evaluated scenario as a document: headlines, ledgers by category, item and month, listings, expectations.
+// The report of one evaluated scenario as a document: headlines, ledgers by category, item and month, listings,
+// expectations.
 #pragma once
 
 #include "runtime/ledger/evaluation.hpp"
@@ -6,6 +7,7 @@
 
 namespace sprue {
 
-Document report_document(const Program& program, const Sources& sources, const Evaluation& evaluation, std::uint32_t scenario);
+Document report_document(const Program& program, const Sources& sources, const Evaluation& evaluation,
+                         std::uint32_t scenario);
 
 }  // namespace sprue

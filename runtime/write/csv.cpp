@@ -1,4 +1,5 @@
-// Comma-separated values after RFC 4180. A text that a spreadsheet would take for a formula is prefixed with an apostrophe.
+// Comma-separated values after RFC 4180. A text that a spreadsheet would take for a formula is prefixed with an
+// apostrophe.
 #include <fmt/format.h>
 
 #include "runtime/write/write.hpp"
@@ -9,7 +10,8 @@ namespace {
 std::string field(std::string text, bool number) {
   if (!number) {
     text = visible(text);
-    if (!text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos) text.insert(text.begin(), '\'');
+    if (!text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos)
+      text.insert(text.begin(), '\'');
   }
   if (text.find_first_of("\",\r\n") == std::string::npos) return text;
   std::string quoted = "\"";
@@ -20,7 +22,9 @@ std::string field(std::string text, bool number) {
   return quoted + "\"";
 }
 
-void record(const std::vector<std::string>& fields, std::string& out) { out += fmt::format("{}\r\n", fmt::join(fields, ",")); }
+void record(const std::vector<std::string>& fields, std::string& out) {
+  out += fmt::format("{}\r\n", fmt::join(fields, ","));
+}
 
 }  // namespace
 
@@ -33,17 +37,20 @@ std::string write_csv(const Document& document) {
     if (const auto* figures = std::get_if<KeyFigures>(&block)) {
       begin();
       record({"path", "figure", "value"}, out);
-      for (const KeyFigure& figure : figures->figures) record({field(figure.path, false), field(figure.title, false), field(figure.value, true)}, out);
+      for (const KeyFigure& figure : figures->figures)
+        record({field(figure.path, false), field(figure.title, false), field(figure.value, true)}, out);
     } else if (const auto* table = std::get_if<Table>(&block)) {
       begin();
       record({field(table->id, false)}, out);
       std::vector<std::string> heads;
-      for (const TableColumn& column : table->columns) heads.push_back(field(column.unit.empty() ? column.id : fmt::format("{} [{}]", column.id, column.unit), false));
+      for (const TableColumn& column : table->columns)
+        heads.push_back(field(column.unit.empty() ? column.id : fmt::format("{} [{}]", column.id, column.unit), false));
       record(heads, out);
       const auto cells = shown_cells(*table, false, false);
       for (std::size_t r = 0; r < cells.size(); ++r) {
         std::vector<std::string> fields;
-        for (std::size_t c = 0; c < cells[r].size(); ++c) fields.push_back(field(cells[r][c], table->rows[r].cells[c].number));
+        for (std::size_t c = 0; c < cells[r].size(); ++c)
+          fields.push_back(field(cells[r][c], table->rows[r].cells[c].number));
         record(fields, out);
       }
     }

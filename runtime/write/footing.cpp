@@ -43,11 +43,14 @@ std::vector<long long> foot(const std::vector<double>& values, double total, int
   }
   std::vector<std::size_t> order(values.size());
   std::iota(order.begin(), order.end(), 0U);
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return remainders[a] > remainders[b]; });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return remainders[a] > remainders[b]; });
   for (std::size_t i = 0; missing > 0; ++i, --missing) ++units[order[i]];
   return units;
 }
 
-double from_last_places(long long units, int places) { return static_cast<double>(units) / scale_of(places); }
+double from_last_places(long long units, int places) {
+  return static_cast<double>(units) / scale_of(places);
+}
 
 }  // namespace sprue

@@ -15,6 +15,7 @@ std::string json_string(std::string_view text);
 std::string json_number(double value);
 
 /// {"sprue_report": 1, "scenario": …, "figures": [...], "tables": [...]}; described in docs/report.schema.json.
-std::string write_json(const Program& program, const Sources& sources, const std::vector<Figure>& figures, const Document& document, std::string_view scenario);
+std::string write_json(const Program& program, const Sources& sources, const std::vector<Figure>& figures,
+                       const Document& document, std::string_view scenario);
 
 }  // namespace sprue

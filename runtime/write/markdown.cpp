@@ -9,11 +9,16 @@ namespace {
 std::string escaped(std::string_view text) {
   std::string out;
   for (const char c : visible(text)) {
-    if (c == '<') out += "&lt;";
-    else if (c == '>') out += "&gt;";
-    else if (c == '&') out += "&amp;";
-    else if (c == '|' || c == '*' || c == '_' || c == '`' || c == '[' || c == ']' || c == '\\' || c == '#' || c == '~') out += fmt::format("\\{}", c);
-    else out += c;
+    if (c == '<')
+      out += "&lt;";
+    else if (c == '>')
+      out += "&gt;";
+    else if (c == '&')
+      out += "&amp;";
+    else if (c == '|' || c == '*' || c == '_' || c == '`' || c == '[' || c == ']' || c == '\\' || c == '#' || c == '~')
+      out += fmt::format("\\{}", c);
+    else
+      out += c;
   }
   return out;
 }
@@ -26,13 +31,16 @@ void table(const Table& from, std::string& out) {
   out += "|";
   for (const TableColumn& column : from.columns) {
     foots = foots || column.foots;
-    out += fmt::format(" {}{} |", escaped(column.title), column.unit.empty() ? "" : fmt::format(" ({})", escaped(column.unit)));
+    out += fmt::format(" {}{} |", escaped(column.title),
+                       column.unit.empty() ? "" : fmt::format(" ({})", escaped(column.unit)));
     rule += column.number ? " ---: |" : " --- |";
   }
   out += "\n" + rule + "\n";
   for (std::size_t r = 0; r < cells.size(); ++r) {
     out += "|";
-    for (const std::string& cell : cells[r]) out += from.rows[r].total && !cell.empty() ? fmt::format(" **{}** |", escaped(cell)) : fmt::format(" {} |", escaped(cell));
+    for (const std::string& cell : cells[r])
+      out += from.rows[r].total && !cell.empty() ? fmt::format(" **{}** |", escaped(cell))
+                                                 : fmt::format(" {} |", escaped(cell));
     out += "\n";
   }
   if (foots) out += fmt::format("\n{}\n", footing_note);
@@ -50,7 +58,9 @@ std::string write_markdown(const Document& document) {
       out += escaped(paragraph->text) + "\n\n";
     } else if (const auto* figures = std::get_if<KeyFigures>(&block)) {
       out += "| Figure | Value | Definition |\n| --- | ---: | --- |\n";
-      for (const KeyFigure& figure : figures->figures) out += fmt::format("| {} | {} | {} |\n", escaped(figure.title), escaped(figure.value), escaped(figure.definition));
+      for (const KeyFigure& figure : figures->figures)
+        out +=
+            fmt::format("| {} | {} | {} |\n", escaped(figure.title), escaped(figure.value), escaped(figure.definition));
       out += "\n";
     } else {
       table(std::get<Table>(block), out);

@@ -1,9 +1,9 @@
 // Decimal rounding on the digits people see, not on the binary value behind them.
 #include "runtime/write/number.hpp"
 
+#include <fmt/format.h>
 #include <charconv>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "lang/graph/arithmetic.hpp"
 

@@ -20,7 +20,8 @@ std::string visible(std::string_view text) {
       const auto b = static_cast<unsigned char>(text[i + 1]);
       const auto d = static_cast<unsigned char>(text[i + 2]);
       const unsigned code = ((c & 0x0FU) << 12U) | ((b & 0x3FU) << 6U) | (d & 0x3FU);
-      if (code == 0x200E || code == 0x200F || (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069)) {
+      if (code == 0x200E || code == 0x200F || (code >= 0x2028 && code <= 0x202E) ||
+          (code >= 0x2066 && code <= 0x2069)) {
         out += fmt::format("\\u{{{:X}}}", code);
         i += 2;
         continue;
@@ -56,7 +57,8 @@ std::vector<std::vector<std::string>> shown_cells(const Table& table, bool foot_
     }
     if (foot_columns && column.foots && total < table.rows.size()) {
       const std::vector<long long> units = foot(values, table.rows[total].cells[c].value, column.places);
-      for (std::size_t i = 0; i < rows.size(); ++i) shown[rows[i]][c] = decimal(from_last_places(units[i], column.places), column.places);
+      for (std::size_t i = 0; i < rows.size(); ++i)
+        shown[rows[i]][c] = decimal(from_last_places(units[i], column.places), column.places);
     }
     for (std::size_t r = 0; r < table.rows.size(); ++r) {
       const Cell& cell = table.rows[r].cells[c];

@@ -1,6 +1,6 @@
 // Text for a terminal: aligned columns, two spaces between, units in the header.
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "runtime/write/write.hpp"
 
@@ -12,7 +12,9 @@ std::size_t width(std::string_view text) {
   return room - (fmt::formatted_size("{:<{}}", text, room) - text.size());
 }
 
-std::string header(const TableColumn& column) { return column.unit.empty() ? column.title : fmt::format("{} [{}]", column.title, column.unit); }
+std::string header(const TableColumn& column) {
+  return column.unit.empty() ? column.title : fmt::format("{} [{}]", column.title, column.unit);
+}
 
 void table(const Table& from, std::string& out) {
   auto cells = shown_cells(from, true, true);
@@ -69,11 +71,13 @@ std::string write_text(const Document& document) {
       }
       for (const KeyFigure& figure : figures->figures) {
         const std::string name = visible(figure.title);
-        out += fmt::format("{}{}  {}{}\n", name, std::string(title - width(name), ' '), std::string(value - width(figure.value), ' '), figure.value);
+        out += fmt::format("{}{}  {}{}\n", name, std::string(title - width(name), ' '),
+                           std::string(value - width(figure.value), ' '), figure.value);
       }
       out += "\n";
       for (const KeyFigure& figure : figures->figures) {
-        if (!figure.definition.empty()) out += fmt::format("{}: {}\n", visible(figure.title), visible(figure.definition));
+        if (!figure.definition.empty())
+          out += fmt::format("{}: {}\n", visible(figure.title), visible(figure.definition));
       }
       out += "\n";
     } else {

@@ -17,7 +17,8 @@ using namespace sprue;
 
 namespace {
 
-template <class Work> double seconds(Work&& work) {
+template <class Work>
+double seconds(Work&& work) {
   const auto begin = std::chrono::steady_clock::now();
   work();
   return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
@@ -76,13 +77,16 @@ Stages measure(int parts, int rounds) {
 int main(int argc, char** argv) {
   std::vector<int> sizes{300, 3000, 30000};
   if (argc > 1) sizes = {std::atoi(argv[1])};
-  std::printf("%8s %9s %9s | %8s %8s %8s %8s %8s | %8s %12s %9s\n", "parts", "lines", "nodes", "parse", "check", "lower", "evaluate", "figures", "all", "all/parse", "ns/node");
+  std::printf("%8s %9s %9s | %8s %8s %8s %8s %8s | %8s %12s %9s\n", "parts", "lines", "nodes", "parse", "check",
+              "lower", "evaluate", "figures", "all", "all/parse", "ns/node");
   double per_part = 0;
   for (const int parts : sizes) {
     const Stages s = measure(parts, parts > 10000 ? 3 : 7);
-    std::printf("%8d %9zu %9zu | %6.1fms %6.1fms %6.1fms %6.1fms %6.1fms | %6.1fms %12.1f %9.1f\n", parts, s.lines, s.nodes, 1e3 * s.parse, 1e3 * s.check, 1e3 * s.lower,
-                1e3 * s.evaluate, 1e3 * s.figures, 1e3 * s.all, s.all / s.parse, 1e9 * s.lower / static_cast<double>(s.nodes));
-    if (per_part > 0) std::printf("%8s time a part, against a tenth of the parts: %.2f\n", "", s.all / parts / per_part);
+    std::printf("%8d %9zu %9zu | %6.1fms %6.1fms %6.1fms %6.1fms %6.1fms | %6.1fms %12.1f %9.1f\n", parts, s.lines,
+                s.nodes, 1e3 * s.parse, 1e3 * s.check, 1e3 * s.lower, 1e3 * s.evaluate, 1e3 * s.figures, 1e3 * s.all,
+                s.all / s.parse, 1e9 * s.lower / static_cast<double>(s.nodes));
+    if (per_part > 0)
+      std::printf("%8s time a part, against a tenth of the parts: %.2f\n", "", s.all / parts / per_part);
     per_part = s.all / parts;
   }
 }

@@ -36,7 +36,8 @@ TEST_CASE("every code of the compiler is shown by a golden", "[checker]") {
     if (entry.path().extension() == ".expected") all += testing::read(entry.path());
   }
   // Those of the command line and of figures are in tests/cli; these two need more room than a golden has.
-  const std::set<std::string_view> elsewhere{"graph_too_large", "not_whole", "figures_differ", "not_formatted", "cannot_read", "cannot_write", "bad_command", "no_such_path"};
+  const std::set<std::string_view> elsewhere{"graph_too_large", "not_whole",    "figures_differ", "not_formatted",
+                                             "cannot_read",     "cannot_write", "bad_command",    "no_such_path"};
   for (const CodeInfo& code : codes) {
     if (elsewhere.count(code.name) != 0) continue;
     INFO(code.number << " " << code.name);
@@ -57,7 +58,8 @@ TEST_CASE("carets stand under what they mark, whatever the script", "[checker]")
   const SourceId source = sources.add("x.sprue", "\tgr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC here\n");
   diagnostics.report(Code::unknown_name, {15, 19, source}, "nothing here is called `here`");
   CHECK(render(diagnostics, sources) ==
-        "x.sprue:1:10: error: nothing here is called `here` [E0201]\n 1 |  gr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC here\n   |            ^^^^\n1 error, 0 warnings\n");
+        "x.sprue:1:10: error: nothing here is called `here` [E0201]\n 1 |  gr\xC3\xBC\xC3\x9F \xE6\x97\xA5\xE6\x9C\xAC "
+        "here\n   |            ^^^^\n1 error, 0 warnings\n");
 }
 
 TEST_CASE("at most so many diagnostics are printed, the rest are counted", "[checker]") {

@@ -6,26 +6,35 @@ using sprue::testing::Checked;
 
 namespace {
 
-bool refused(const Checked& checked, const std::string& code) { return !checked.evaluation.sound && checked.messages().find("[" + code + "]") != std::string::npos; }
+bool refused(const Checked& checked, const std::string& code) {
+  return !checked.evaluation.sound && checked.messages().find("[" + code + "]") != std::string::npos;
+}
 
 }  // namespace
 
 TEST_CASE("a range too long to unroll is refused", "[checker][limits]") {
-  CHECK(refused(Checked(std::string("kind k { headline a: ratio = sum(1 for i in 1 .. 900_000_000) }\nk one\n")), "E0503"));
+  CHECK(refused(Checked(std::string("kind k { headline a: ratio = sum(1 for i in 1 .. 900_000_000) }\nk one\n")),
+                "E0503"));
 }
 
 TEST_CASE("loops in loops in loops are refused", "[checker][limits]") {
-  CHECK(refused(Checked(std::string("kind k { headline a: ratio = sum(sum(sum(1 for c in 1 .. 1_000) for b in 1 .. 1_000) for a in 1 .. 1_000) }\nk one\n")), "E0503"));
+  CHECK(refused(Checked(std::string("kind k { headline a: ratio = sum(sum(sum(1 for c in 1 .. 1_000) for b in 1 .. "
+                                    "1_000) for a in 1 .. 1_000) }\nk one\n")),
+                "E0503"));
 }
 
 TEST_CASE("functions that double at every step are refused", "[checker][limits]") {
   std::string text = "function f0(x: ratio): ratio = x\n";
-  for (int i = 1; i <= 60; ++i) text += "function f" + std::to_string(i) + "(x: ratio): ratio = f" + std::to_string(i - 1) + "(x) + f" + std::to_string(i - 1) + "(x)\n";
+  for (int i = 1; i <= 60; ++i)
+    text += "function f" + std::to_string(i) + "(x: ratio): ratio = f" + std::to_string(i - 1) + "(x) + f" +
+            std::to_string(i - 1) + "(x)\n";
   CHECK(refused(Checked(text + "kind k { n: ratio = 1, headline a: ratio = f60(n) }\nk one\n"), "E0503"));
 }
 
 TEST_CASE("copies that double at every step are refused", "[checker][limits]") {
   std::string text = "kind k { inner: set of k, v: ratio = 1 }\nk k0 { }\n";
-  for (int i = 1; i <= 40; ++i) text += "k k" + std::to_string(i) + " { k a like k" + std::to_string(i - 1) + " { }\n k b like k" + std::to_string(i - 1) + " { } }\n";
+  for (int i = 1; i <= 40; ++i)
+    text += "k k" + std::to_string(i) + " { k a like k" + std::to_string(i - 1) + " { }\n k b like k" +
+            std::to_string(i - 1) + " { } }\n";
   CHECK(Checked(text).messages().find("[E0503]") != std::string::npos);
 }

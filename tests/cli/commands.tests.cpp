@@ -11,8 +11,12 @@ using namespace sprue::testing;
 
 namespace {
 
-std::filesystem::path scenarios() { return source_dir() / "scenarios"; }
-std::filesystem::path goldens() { return source_dir() / "tests/cli"; }
+std::filesystem::path scenarios() {
+  return source_dir() / "scenarios";
+}
+std::filesystem::path goldens() {
+  return source_dir() / "tests/cli";
+}
 
 /// Lines of the standard library are left out, so that goldens do not move when a comment is added there.
 void compare(const std::string& name, const Run& run) {
@@ -21,13 +25,18 @@ void compare(const std::string& name, const Run& run) {
   CHECK(text == golden(goldens() / name, text));
 }
 
-const char* const good = "dimension length\nunit m: length\ncountable pc\nkind k { headline a: length = 2 m }\nk one\nexpect one.a = 2 m \"two\"\n";
+const char* const good =
+    "dimension length\nunit m: length\ncountable pc\nkind k { headline a: length = 2 m }\nk one\nexpect one.a = 2 m "
+    "\"two\"\n";
 
 }  // namespace
 
 TEST_CASE("a report has the same content in every format", "[cli][golden]") {
   for (const std::string format : {"text", "markdown", "csv", "json", "lines"}) {
-    DYNAMIC_SECTION(format) { compare("first." + format + ".expected", run_in(scenarios(), {"report", "first/first.sprue", "--format", format})); }
+    DYNAMIC_SECTION(format) {
+      compare("first." + format + ".expected",
+              run_in(scenarios(), {"report", "first/first.sprue", "--format", format}));
+    }
   }
 }
 
@@ -50,37 +59,48 @@ TEST_CASE("check compares with a figures file and shows what differs", "[cli]") 
   CHECK(run_in(folder.path(), {"check", "a.sprue", "--figures", "same.figures"}).code == 0);
   const Run differs = run_in(folder.path(), {"check", "a.sprue", "--figures", "old.figures"});
   CHECK(differs.code == 1);
-  CHECK(differs.out == "- gone.b = 1 m\n- one.a = 1.000000 m\n+ one.a = 2.000000 m  (+100.0000%)\na.sprue: 1 of 1 expectations hold\n");
+  CHECK(
+      differs.out ==
+      "- gone.b = 1 m\n- one.a = 1.000000 m\n+ one.a = 2.000000 m  (+100.0000%)\na.sprue: 1 of 1 expectations hold\n");
   CHECK(run_in(folder.path(), {"check", "a.sprue", "--figures", "none.figures"}).code == 2);
 }
 
 TEST_CASE("explain opens a figure back to its inputs", "[cli][golden]") {
-  compare("explain_landed.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "herb_mill.landed_cost", "--depth", "2"}));
+  compare("explain_landed.expected",
+          run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "herb_mill.landed_cost", "--depth", "2"}));
   compare("explain_cycle.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "lens.mold.cycle"}));
-  compare("explain_window.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "window.mold.cycle", "--depth", "3"}));
-  compare("explain_category.expected", run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "landed_cost.setup"}));
+  compare("explain_window.expected",
+          run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "window.mold.cycle", "--depth", "3"}));
+  compare("explain_category.expected",
+          run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "landed_cost.setup"}));
 }
 
 TEST_CASE("explain says what the model would have said where a value was given", "[cli]") {
   const TemporaryFolder folder;
-  folder.file("a.sprue", "kind k { n: ratio = 3, headline twice: ratio = 2 * n }\nk one { n: 4, twice: 7 from quote \"Q-1\" }\n");
+  folder.file("a.sprue",
+              "kind k { n: ratio = 3, headline twice: ratio = 2 * n }\nk one { n: 4, twice: 7 from quote \"Q-1\" }\n");
   const Run run = run_in(folder.path(), {"explain", "a.sprue", "one.twice"});
   CHECK(run.code == 0);
-  CHECK(run.out == "one.twice = 7.000000\n  given 7  (a.sprue:2)\n  source: quote \"Q-1\"\n  the model says 8.000000  (a.sprue:1)\n");
+  CHECK(run.out ==
+        "one.twice = 7.000000\n  given 7  (a.sprue:2)\n  source: quote \"Q-1\"\n  the model says 8.000000  "
+        "(a.sprue:1)\n");
 }
 
 TEST_CASE("describe shows the reference of the standard library", "[cli][golden]") {
   compare("describe_mold.expected", run_in(scenarios(), {"describe", "overmold"}));
   compare("describe_function.expected", run_in(scenarios(), {"describe", "plate_cooling_time"}));
   CHECK(run_in(scenarios(), {"describe"}).out.find("std.molding: ") != std::string::npos);
-  CHECK(run_in(scenarios(), {"describe", "plate_coling_time"}).err.find("did you mean `plate_cooling_time`?") != std::string::npos);
+  CHECK(run_in(scenarios(), {"describe", "plate_coling_time"}).err.find("did you mean `plate_cooling_time`?") !=
+        std::string::npos);
 }
 
 TEST_CASE("dump shows each stage", "[cli][golden]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", good);
   for (const std::string stage : {"tree", "model", "graph"}) {
-    DYNAMIC_SECTION(stage) { compare("dump_" + stage + ".expected", run_in(folder.path(), {"dump", stage, "a.sprue"})); }
+    DYNAMIC_SECTION(stage) {
+      compare("dump_" + stage + ".expected", run_in(folder.path(), {"dump", stage, "a.sprue"}));
+    }
   }
 }
 
@@ -148,8 +168,10 @@ item ranged { price: unknown within 4 .. 6 EUR }
 )");
   const Run run = run_in(folder.path(), {"report", "a.sprue", "--format", "lines"});
   CHECK(run.out ==
-        "cost.goods = 8.00 EUR incomplete\ncost.items.known = 3.00 EUR\ncost.items.open = 0.00 EUR incomplete\ncost.items.ranged = 5.00 EUR incomplete\n"
-        "cost.total = 8.00 EUR incomplete\nknown.twice = 6.00 EUR\nopen.twice = unknown\nranged.twice = 10.00 EUR incomplete\nw.total = 8.00 EUR incomplete\n");
+        "cost.goods = 8.00 EUR incomplete\ncost.items.known = 3.00 EUR\ncost.items.open = 0.00 EUR "
+        "incomplete\ncost.items.ranged = 5.00 EUR incomplete\n"
+        "cost.total = 8.00 EUR incomplete\nknown.twice = 6.00 EUR\nopen.twice = unknown\nranged.twice = 10.00 EUR "
+        "incomplete\nw.total = 8.00 EUR incomplete\n");
 }
 
 TEST_CASE("the program itself runs: version, help, streams and exit codes of the process", "[cli]") {

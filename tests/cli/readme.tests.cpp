@@ -12,5 +12,6 @@ TEST_CASE("the README shows the real example and its real output", "[cli][docs]"
   std::size_t end = 0;
   for (int line = 0; line < 7; ++line) end = report.find('\n', end) + 1;
   CHECK(readme.find(report.substr(0, end)) != std::string::npos);
-  CHECK(readme.find(run_in(source_dir(), {"explain", "scenarios/first/first.sprue", "knob.mold.cycle"}).out) != std::string::npos);
+  CHECK(readme.find(run_in(source_dir(), {"explain", "scenarios/first/first.sprue", "knob.mold.cycle"}).out) !=
+        std::string::npos);
 }

@@ -5,9 +5,9 @@
 #include "lang/syntax/format.hpp"
 #include "lang/syntax/parse.hpp"
 #include "tests/catch.hpp"
-#include "tests/support/program.hpp"
 #include "tests/support/corpus.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/program.hpp"
 
 using namespace sprue;
 using namespace sprue::testing;
@@ -101,7 +101,8 @@ TEST_CASE("damaged programs are reported, never break the parser, and leave a wh
       REQUIRE(node.begin <= node.end);
       REQUIRE(node.end <= text.size());
       REQUIRE(node.first + node.count <= tree.children.size());
-      for (std::uint32_t i = 0; i < node.count; ++i) REQUIRE(tree.children[node.first + i] < static_cast<NodeId>(&node - tree.nodes.data()));
+      for (std::uint32_t i = 0; i < node.count; ++i)
+        REQUIRE(tree.children[node.first + i] < static_cast<NodeId>(&node - tree.nodes.data()));
     }
     for (const Diagnostic& diagnostic : diagnostics.list()) {
       REQUIRE(diagnostic.span.begin <= diagnostic.span.end);

@@ -1,6 +1,6 @@
 // The parser: what every construct becomes, what is said about every slip, and that nothing breaks it.
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "lang/diagnostics/render.hpp"
 #include "lang/syntax/parse.hpp"
@@ -28,7 +28,9 @@ struct Parsed {
   std::string report() const { return render(diagnostics, sources); }
 };
 
-std::filesystem::path corpus(const char* name) { return source_dir() / "tests/language/corpus" / name; }
+std::filesystem::path corpus(const char* name) {
+  return source_dir() / "tests/language/corpus" / name;
+}
 
 /// What is left of the file: its declarations, each with the number of its entries, and the names that were lost.
 std::string remains(const Parsed& parsed) {
@@ -36,8 +38,12 @@ std::string remains(const Parsed& parsed) {
   const Tree& tree = parsed.tree;
   for (const NodeId id : tree.children_of(tree.root)) {
     const auto children = tree.children_of(id);
-    const auto entries = std::count_if(children.begin(), children.end(), [&](NodeId child) { return tree[child].kind != NodeKind::name && tree[child].kind != NodeKind::string; });
-    text += fmt::format("kept: {} ({})\n", parsed.sources.text(tree.span(id)).substr(0, parsed.sources.text(tree.span(id)).find_first_of("\n{")), entries);
+    const auto entries = std::count_if(children.begin(), children.end(), [&](NodeId child) {
+      return tree[child].kind != NodeKind::name && tree[child].kind != NodeKind::string;
+    });
+    text += fmt::format(
+        "kept: {} ({})\n",
+        parsed.sources.text(tree.span(id)).substr(0, parsed.sources.text(tree.span(id)).find_first_of("\n{")), entries);
   }
   if (!tree.damaged.empty()) text += "lost:";
   for (const Symbol symbol : tree.damaged) text += fmt::format(" {}", parsed.symbols[symbol]);
@@ -65,14 +71,17 @@ TEST_CASE("every slip is told with what to write instead, and the rest is kept",
   }
 }
 
-TEST_CASE("the grammar cannot loop without reading", "[syntax]") { CHECK(grammar_problems() == 0); }
+TEST_CASE("the grammar cannot loop without reading", "[syntax]") {
+  CHECK(grammar_problems() == 0);
+}
 
 TEST_CASE("bytes that cannot stand in a file are reported once a line, wherever they are", "[syntax]") {
   const auto codes = [](std::string text) {
     const Parsed parsed(std::move(text));
     std::vector<std::string> found;
     for (const Diagnostic& diagnostic : parsed.diagnostics.list()) {
-      found.push_back(fmt::format("{} {}..{} {}", info(diagnostic.code).number, diagnostic.span.begin, diagnostic.span.end, diagnostic.message));
+      found.push_back(fmt::format("{} {}..{} {}", info(diagnostic.code).number, diagnostic.span.begin,
+                                  diagnostic.span.end, diagnostic.message));
     }
     return found;
   };
@@ -81,11 +90,13 @@ TEST_CASE("bytes that cannot stand in a file are reported once a line, wherever 
   CHECK(codes("\xEF\xBB\xBFuse a\n") == Found{"E0102 0..3 a byte-order mark before the text"});
   CHECK(codes("use a\0b\n"s) == Found{"E0102 5..6 the control character 0x00"});
   CHECK(codes("use a\rb\n") == Found{"E0102 5..6 a carriage return that ends no line"});
-  CHECK(codes("# \xFF\xFE and \xFF\n# \x80\n") == Found{"E0102 2..3 the byte 0xFF is not UTF-8", "E0102 13..14 the byte 0x80 is not UTF-8"});
+  CHECK(codes("# \xFF\xFE and \xFF\n# \x80\n") ==
+        Found{"E0102 2..3 the byte 0xFF is not UTF-8", "E0102 13..14 the byte 0x80 is not UTF-8"});
   CHECK(codes("part a \"\xC0\x80\"\n") == Found{"E0102 8..9 the byte 0xC0 is not UTF-8"});
   CHECK(codes("part a \"\xED\xA0\x80\"\n") == Found{"E0102 8..9 the byte 0xED is not UTF-8"});
   CHECK(codes("part a \"\xF4\x90\x80\x80\"\n") == Found{"E0102 8..9 the byte 0xF4 is not UTF-8"});
-  CHECK(codes("part a \"\xE2\x80\xAE\"\n") == Found{"E0102 8..11 an invisible character that changes the order of what is read"});
+  CHECK(codes("part a \"\xE2\x80\xAE\"\n") ==
+        Found{"E0102 8..11 an invisible character that changes the order of what is read"});
   CHECK(codes("part a \"\x1B[31m\"\n") == Found{"E0102 8..9 the control character 0x1B"});
   CHECK(codes("part a \"\xF0\x9F\x9A\xB2 \xC3\xA9 \xE6\x97\xA5\" # \xC3\xA9\n").empty());
   CHECK(codes("use a\r\npart b {\r\n  x: 1\r\n}\r\n").empty());
@@ -97,12 +108,15 @@ TEST_CASE("nesting has a limit, and no depth of text breaks the parser", "[synta
     for (std::size_t i = 0; i < count; ++i) out += text;
     return out;
   };
-  const auto first_code = [](const Parsed& parsed) { return parsed.diagnostics.list().empty() ? std::string_view() : info(parsed.diagnostics.list().front().code).number; };
+  const auto first_code = [](const Parsed& parsed) {
+    return parsed.diagnostics.list().empty() ? std::string_view() : info(parsed.diagnostics.list().front().code).number;
+  };
   CHECK_FALSE(Parsed("part a { x: " + repeated("(", 199) + "1" + repeated(")", 199) + " }").diagnostics.has_errors());
   CHECK(first_code(Parsed("part a { x: " + repeated("(", 200) + "1" + repeated(")", 200) + " }")) == "E0104");
   CHECK_FALSE(Parsed("part a { x: 1" + repeated(" + 1", 990) + " }").diagnostics.has_errors());
   CHECK(first_code(Parsed("part a { x: 1" + repeated(" + 1", 1000) + " }")) == "E0104");
-  for (const std::string_view piece : {"(", "[", "-", "not ", "if ", "sum(", "f(", "f[", "2 ^ ", "if a then b else ", "table [", "1: ", "a.b", "a[", "x + (", "{", "1, "}) {
+  for (const std::string_view piece : {"(", "[", "-", "not ", "if ", "sum(", "f(", "f[", "2 ^ ", "if a then b else ",
+                                       "table [", "1: ", "a.b", "a[", "x + (", "{", "1, "}) {
     for (const std::string_view before : {"part a { x: ", "kind k { y: ratio = ", "expect "}) {
       const Parsed parsed(std::string(before) + repeated(piece, 200'000));
       INFO(before << piece);
@@ -111,7 +125,8 @@ TEST_CASE("nesting has a limit, and no depth of text breaks the parser", "[synta
       CHECK(!parsed.listing().empty());
     }
   }
-  for (const std::string_view piece : {"a {", "a b {", "{", "kind k {", "a { x: (", "}", "scenario s { add a { ", "(\n", "a {\n", "}\n", "\"", "#", "/*", "a: "}) {
+  for (const std::string_view piece : {"a {", "a b {", "{", "kind k {", "a { x: (", "}", "scenario s { add a { ", "(\n",
+                                       "a {\n", "}\n", "\"", "#", "/*", "a: "}) {
     const Parsed parsed(repeated(piece, 200'000));
     INFO(piece);
     CHECK(!parsed.listing().empty());
@@ -131,7 +146,8 @@ TEST_CASE("comments are kept in order, strings are not comments", "[syntax]") {
   const Parsed parsed("# one\npart a {  ## two\n  x: \"# no\"  # three\n  y: max(1,  ##four\n    2)\n}\n## five");
   std::vector<std::string> found;
   for (const Comment& comment : parsed.tree.comments) {
-    found.push_back(fmt::format("{}{}", comment.doc ? "doc " : "", parsed.sources.text({comment.begin, comment.end, 0})));
+    found.push_back(
+        fmt::format("{}{}", comment.doc ? "doc " : "", parsed.sources.text({comment.begin, comment.end, 0})));
   }
   CHECK(found == std::vector<std::string>{"# one", "doc ## two", "# three", "doc ##four", "doc ## five"});
 }
@@ -171,16 +187,19 @@ part d
     note(id);
     for (const NodeId child : parsed.tree.children_of(id)) note(child);
   }
-  CHECK(found == std::vector<std::string>{"kind a : The first line and the second.", "x: Above x.", "y: Behind y.", "w: Behind w.", "u: Above both.",
-                                          "part b : Behind the head.", "part c : Behind c."});
+  CHECK(found == std::vector<std::string>{"kind a : The first line and the second.", "x: Above x.", "y: Behind y.",
+                                          "w: Behind w.", "u: Above both.", "part b : Behind the head.",
+                                          "part c : Behind c."});
 }
 
 TEST_CASE("spans cover what was written", "[syntax]") {
   const Parsed parsed("part lens { x: (a + b) * -c[1], y: 4.20 USD/kg  }\n");
   std::vector<std::string> found;
   for (const Node& node : parsed.tree.nodes) {
-    const bool shown = node.kind == NodeKind::binary || node.kind == NodeKind::unary || node.kind == NodeKind::index || node.kind == NodeKind::given || node.kind == NodeKind::number;
+    const bool shown = node.kind == NodeKind::binary || node.kind == NodeKind::unary || node.kind == NodeKind::index ||
+                       node.kind == NodeKind::given || node.kind == NodeKind::number;
     if (shown) found.emplace_back(parsed.sources.text({node.begin, node.end, 0}));
   }
-  CHECK(found == std::vector<std::string>{"a + b", "1", "c[1]", "-c[1]", "(a + b) * -c[1]", "x: (a + b) * -c[1]", "4.20 USD/kg", "y: 4.20 USD/kg"});
+  CHECK(found == std::vector<std::string>{"a + b", "1", "c[1]", "-c[1]", "(a + b) * -c[1]", "x: (a + b) * -c[1]",
+                                          "4.20 USD/kg", "y: 4.20 USD/kg"});
 }

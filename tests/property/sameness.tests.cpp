@@ -18,10 +18,13 @@ namespace {
 
 const std::vector<std::string> files{"herb_mill.sprue", "shop.sprue", "tools.sprue", "parts.sprue", "bought.sprue"};
 
-std::filesystem::path demo() { return testing::source_dir() / "scenarios/herb_mill"; }
+std::filesystem::path demo() {
+  return testing::source_dir() / "scenarios/herb_mill";
+}
 
 /// The demo with every file put through `change`.
-template <class Change> std::string lines_of_demo(Change&& change) {
+template <class Change>
+std::string lines_of_demo(Change&& change) {
   const TemporaryFolder folder;
   for (const std::string& name : files) folder.file(name, change(testing::read(demo() / name)));
   const Checked checked(folder.path() / files.front());
@@ -62,7 +65,8 @@ TEST_CASE("the order of declarations does not matter", "[property]") {
 
 TEST_CASE("CRLF line ends do not matter", "[property]") {
   const std::string expected = Checked(demo() / files.front()).lines();
-  CHECK(lines_of_demo([](const std::string& text) { return std::regex_replace(text, std::regex("\n"), "\r\n"); }) == expected);
+  CHECK(lines_of_demo([](const std::string& text) { return std::regex_replace(text, std::regex("\n"), "\r\n"); }) ==
+        expected);
 }
 
 TEST_CASE("equivalent units do not matter", "[property]") {
@@ -126,9 +130,12 @@ TEST_CASE("formatting a generated program changes no figure, and formatting twic
     std::string wild;
     for (const char c : text) {
       const bool roll = std::bernoulli_distribution(0.3)(random);
-      if (c == '\n' && roll) wild += "\n\n   ";
-      else if (c == ' ' && roll) wild += "   ";
-      else wild += c;
+      if (c == '\n' && roll)
+        wild += "\n\n   ";
+      else if (c == ' ' && roll)
+        wild += "   ";
+      else
+        wild += c;
     }
     Sources sources;
     Diagnostics diagnostics;

@@ -22,7 +22,9 @@ double gnu_units(const std::string& from, const std::string& to) {
 }
 
 double ours(const std::string& from, const std::string& to) {
-  return Checked("use std.units\nkind ask { headline answer: ratio = 1 " + from + " / 1 " + to + " }\nask a\nshow ratio to 12 places\n").figure("a.answer");
+  return Checked("use std.units\nkind ask { headline answer: ratio = 1 " + from + " / 1 " + to +
+                 " }\nask a\nshow ratio to 12 places\n")
+      .figure("a.answer");
 }
 
 }  // namespace

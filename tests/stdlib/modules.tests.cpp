@@ -110,9 +110,13 @@ product box { line { item: grip, quantity: 1 pc/unit } }
   CHECK(checked.figure("tooling.total") == Approx(2000));
 }
 
-TEST_CASE("unit cost with tooling falls as volume rises within one tool set; a hand operation's cost per piece does not", "[stdlib][trade]") {
+TEST_CASE(
+    "unit cost with tooling falls as volume rises within one tool set; a hand operation's cost per piece does not",
+    "[stdlib][trade]") {
   // Common practice, no source.
-  const std::string product = std::string(part_on_tool_a) + "product box { line { item: body, quantity: 1 pc/unit }, heat_stake { joints: 2 joint/pc } }\n";
+  const std::string product =
+      std::string(part_on_tool_a) +
+      "product box { line { item: body, quantity: 1 pc/unit }, heat_stake { joints: 2 joint/pc } }\n";
   double before = 1e9;
   double labor = -1;
   for (const char* volume : {"1_000", "5_000", "20_000", "90_000"}) {
@@ -128,7 +132,8 @@ TEST_CASE("unit cost with tooling falls as volume rises within one tool set; a h
 }
 
 TEST_CASE("tool sets are whole: the shot that wears one out orders the next", "[stdlib][trade]") {
-  const std::string product = std::string(part_on_tool_a) + "product box { line { item: body, quantity: 1 pc/unit } }\n";
+  const std::string product =
+      std::string(part_on_tool_a) + "product box { line { item: body, quantity: 1 pc/unit } }\n";
   CHECK(Checked(shop(product, "100_000")).figure("tool_list.tool_a.sets") == Approx(1));
   CHECK(Checked(shop(product, "100_001")).figure("tool_list.tool_a.sets") == Approx(2));
 }
@@ -136,8 +141,9 @@ TEST_CASE("tool sets are whole: the shot that wears one out orders the next", "[
 TEST_CASE("late losses cost all that went before", "[stdlib][trade]") {
   // A part of 0.02 EUR material; the loss of 10% at a later step is paid for in material at the first.
   const auto material = [&](const std::string& steps) {
-    return Checked(shop("part body { mold { tool: tool_a, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: 10 g/pc, wall: 2 mm }\n" + steps +
-                        " }\nproduct box { line { item: body, quantity: 1 pc/unit } }\n"))
+    return Checked(shop("part body { mold { tool: tool_a, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: "
+                        "10 g/pc, wall: 2 mm }\n" +
+                        steps + " }\nproduct box { line { item: body, quantity: 1 pc/unit } }\n"))
         .figure("landed_cost.material");
   };
   CHECK(material("") == Approx(0.02));
@@ -153,9 +159,11 @@ TEST_CASE("the ledgers, the headlines and the tool list agree", "[stdlib]") {
   CHECK(checked.sum("tooling.items.") == Approx(checked.figure("tooling.total")).epsilon(1e-12));
   CHECK(checked.sum("cash.items.") == Approx(checked.figure("cash.total")).epsilon(1e-12));
   // Tooling included less excluded is all tools over the units that pay for them.
-  CHECK(checked.figure("herb_mill.landed_cost_with_tooling") - checked.figure("herb_mill.landed_cost") == Approx(checked.figure("tooling.total") / 24000));
+  CHECK(checked.figure("herb_mill.landed_cost_with_tooling") - checked.figure("herb_mill.landed_cost") ==
+        Approx(checked.figure("tooling.total") / 24000));
   // Paid and outstanding make what is committed.
-  CHECK(checked.figure("herb_mill.tooling_paid") + checked.figure("herb_mill.tooling_outstanding") == Approx(checked.figure("herb_mill.tooling_exposure")));
+  CHECK(checked.figure("herb_mill.tooling_paid") + checked.figure("herb_mill.tooling_outstanding") ==
+        Approx(checked.figure("herb_mill.tooling_exposure")));
   // Gross, not net of receipts, bounds the deepest balance.
   CHECK(checked.figure("herb_mill.cash_needed") >= -checked.figure("herb_mill.cash_peak_before") - 1e-9);
   CHECK(checked.figure("herb_mill.cash_peak") <= checked.figure("herb_mill.cash_peak_before"));

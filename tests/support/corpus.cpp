@@ -40,7 +40,8 @@ std::vector<Case> read_cases(const std::filesystem::path& file) {
 void write_cases(const std::filesystem::path& file, const std::vector<Case>& cases) {
   std::string text;
   for (const Case& one : cases) {
-    text += std::string(text.empty() ? "" : "\n") + std::string(title_mark) + one.title + "\n" + one.source + std::string(answer_mark) + "\n" + one.expected;
+    text += std::string(text.empty() ? "" : "\n") + std::string(title_mark) + one.title + "\n" + one.source +
+            std::string(answer_mark) + "\n" + one.expected;
   }
   write(file, text);
 }

@@ -1,4 +1,5 @@
-// Cases kept as text: many in a file, each a title, a source and what is expected. SPRUE_UPDATE=1 rewrites what is expected.
+// Cases kept as text: many in a file, each a title, a source and what is expected. SPRUE_UPDATE=1 rewrites what is
+// expected.
 #pragma once
 
 #include <filesystem>

@@ -10,8 +10,12 @@
 
 namespace sprue::testing {
 
-Checked::Checked(const std::string& text, const std::string& scenario) { run("test.sprue", text, scenario); }
-Checked::Checked(const std::filesystem::path& file, const std::string& scenario) { run(file.string(), read(file), scenario); }
+Checked::Checked(const std::string& text, const std::string& scenario) {
+  run("test.sprue", text, scenario);
+}
+Checked::Checked(const std::filesystem::path& file, const std::string& scenario) {
+  run(file.string(), read(file), scenario);
+}
 
 void Checked::run(const std::string& name, std::string text, const std::string& scenario) {
   const SourceId main = sources.add(name, std::move(text));
@@ -36,10 +40,13 @@ double Checked::figure(const std::string& path) const {
 
 double Checked::sum(const std::string& prefix) const {
   double total = 0;
-  for (auto at = figures_.lower_bound(prefix); at != figures_.end() && at->first.rfind(prefix, 0) == 0; ++at) total += at->second;
+  for (auto at = figures_.lower_bound(prefix); at != figures_.end() && at->first.rfind(prefix, 0) == 0; ++at)
+    total += at->second;
   return total;
 }
 
-std::string Checked::messages() const { return render(diagnostics, sources); }
+std::string Checked::messages() const {
+  return render(diagnostics, sources);
+}
 
 }  // namespace sprue::testing

@@ -1,11 +1,11 @@
 // In-process runs and golden files.
 #include "tests/support/golden.hpp"
 
-#include <cstdlib>
 #include <fmt/format.h>
+#include <unistd.h>
+#include <cstdlib>
 #include <fstream>
 #include <sstream>
-#include <unistd.h>
 
 #include "runtime/cli/commands.hpp"
 
@@ -51,7 +51,9 @@ std::string golden(const fs::path& file, const std::string& actual) {
   return read(file);
 }
 
-fs::path source_dir() { return SPRUE_SOURCE_DIR; }
+fs::path source_dir() {
+  return SPRUE_SOURCE_DIR;
+}
 
 TemporaryFolder::TemporaryFolder() {
   static int count = 0;

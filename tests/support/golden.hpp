@@ -1,4 +1,5 @@
-// Running the command in-process and comparing whole outputs with files. SPRUE_UPDATE=1 rewrites the files; review them by eye.
+// Running the command in-process and comparing whole outputs with files. SPRUE_UPDATE=1 rewrites the files; review them
+// by eye.
 #pragma once
 
 #include <filesystem>

@@ -66,7 +66,10 @@ class Generator {
   }
 
   // Words and literals.
-  void name() { put(pick({"a", "b_1", "weight", "x", "within", "from", "series_of", "lens", "on", "to", "owner", "next", "all", "in"})); }
+  void name() {
+    put(pick(
+        {"a", "b_1", "weight", "x", "within", "from", "series_of", "lens", "on", "to", "owner", "next", "all", "in"}));
+  }
   void plain_name() { put(pick({"a", "b_1", "weight", "lens", "owner"})); }
   void dims() { put(pick({"ratio", "money/pc", "1/time", "mass*length/time^2", "g/cm^3", "length^-1"})); }
   void integer() { put(pick({"0", "2", "12", "1_000"})); }
@@ -123,7 +126,8 @@ class Generator {
     for (std::size_t i = below(depth > 0 ? 4 : 2); i > 0; --i) {
       const bool word = chance(25);
       wide_gap();  // a unit or a name before, so that `-` and words stay apart
-      std::string_view op = word ? pick({"and", "or", "otherwise"}) : pick({"+", "-", "*", "/", "^", "<", "<=", ">", ">=", "=", "!=", "is", "is not"});
+      std::string_view op = word ? pick({"and", "or", "otherwise"})
+                                 : pick({"+", "-", "*", "/", "^", "<", "<=", ">", ">=", "=", "!=", "is", "is not"});
       const bool comparison = op[0] == '<' || op[0] == '>' || op[0] == '=' || op[0] == '!' || op[0] == 'i';
       if (comparison && compared) op = "and";
       compared = compared || comparison;
@@ -152,12 +156,24 @@ class Generator {
       gap();
     }
     switch (below(depth > 0 ? 14 : 5)) {
-      case 0: number(); break;
-      case 1: date(); break;
-      case 2: string(); break;
-      case 5: in_brackets("(", ")", [&] { expr(depth - 1); }); break;
-      case 6: aggregate(depth - 1); break;
-      case 7: series(depth - 1); break;
+      case 0:
+        number();
+        break;
+      case 1:
+        date();
+        break;
+      case 2:
+        string();
+        break;
+      case 5:
+        in_brackets("(", ")", [&] { expr(depth - 1); });
+        break;
+      case 6:
+        aggregate(depth - 1);
+        break;
+      case 7:
+        series(depth - 1);
+        break;
       case 8:
         put("the");
         blank();
@@ -176,7 +192,8 @@ class Generator {
         put(".");
         name();
         break;
-      default: plain_name();
+      default:
+        plain_name();
     }
   }
   template <class Item>
@@ -230,7 +247,8 @@ class Generator {
           gap();
           operand(depth);
           break;
-        default: operand(depth);
+        default:
+          operand(depth);
       }
     }
     if (chance(30)) {
@@ -289,8 +307,11 @@ class Generator {
               below(4), true);
         });
         break;
-      case 1: put("unknown"); break;
-      default: expr(depth);
+      case 1:
+        put("unknown");
+        break;
+      default:
+        expr(depth);
     }
     facts();
   }
@@ -349,7 +370,9 @@ class Generator {
   }
   void type() {
     switch (below(8)) {
-      case 0: put(pick({"date", "flag", "text", "whole"})); break;
+      case 0:
+        put(pick({"date", "flag", "text", "whole"}));
+        break;
       case 1:
         put("choice of");
         blank();
@@ -377,7 +400,8 @@ class Generator {
         blank();
         plain_name();
         break;
-      default: dims();
+      default:
+        dims();
     }
   }
 
@@ -474,8 +498,13 @@ class Generator {
   }
   void declaration() {
     switch (below(16)) {
-      case 0: put(pick({"use std.molding", "use\t a.b.c", "use \"x/y.sprue\""})); break;
-      case 1: put(pick({"dimension length", "dimension force =  mass*length/time^2", "unit kg:mass", "countable pc \"Piece\""})); break;
+      case 0:
+        put(pick({"use std.molding", "use\t a.b.c", "use \"x/y.sprue\""}));
+        break;
+      case 1:
+        put(pick(
+            {"dimension length", "dimension force =  mass*length/time^2", "unit kg:mass", "countable pc \"Piece\""}));
+        break;
       case 2:
         put("unit g = ");
         operand(1);
@@ -486,7 +515,9 @@ class Generator {
           operand(0);
         }
         break;
-      case 3: put(pick({"currency EUR \"Euro\" to  2 places", "report in EUR", "show money/pc in  EUR/pc to 2\tplaces"})); break;
+      case 3:
+        put(pick({"currency EUR \"Euro\" to  2 places", "report in EUR", "show money/pc in  EUR/pc to 2\tplaces"}));
+        break;
       case 4:
         put("exchange 1 USD=0.92 EUR");
         facts();
@@ -570,7 +601,8 @@ class Generator {
           string();
         }
         break;
-      default: instance(3);
+      default:
+        instance(3);
     }
   }
   void type_without_list() { put(pick({"length", "point of temperature", "series of money", "ratio"})); }
@@ -606,7 +638,9 @@ class Generator {
 
 }  // namespace
 
-std::string random_program(std::uint32_t seed) { return Generator(seed).run(); }
+std::string random_program(std::uint32_t seed) {
+  return Generator(seed).run();
+}
 
 std::string damaged(const std::string& text, std::uint32_t seed) {
   std::mt19937 random(seed);
@@ -616,11 +650,20 @@ std::string damaged(const std::string& text, std::uint32_t seed) {
   for (std::size_t i = 1 + below(4); i > 0 && !out.empty(); --i) {
     const std::size_t at = below(out.size());
     switch (below(5)) {
-      case 0: out.erase(at, 1 + below(10)); break;
-      case 1: out.insert(at, 1, odd[below(odd.size())]); break;
-      case 2: out[at] = odd[below(odd.size())]; break;
-      case 3: out.insert(at, out.substr(below(out.size()), below(30))); break;
-      default: out.resize(at);
+      case 0:
+        out.erase(at, 1 + below(10));
+        break;
+      case 1:
+        out.insert(at, 1, odd[below(odd.size())]);
+        break;
+      case 2:
+        out[at] = odd[below(odd.size())];
+        break;
+      case 3:
+        out.insert(at, out.substr(below(out.size()), below(30)));
+        break;
+      default:
+        out.resize(at);
     }
   }
   return out;

@@ -56,7 +56,8 @@ TEST_CASE("footed rows add up to the shown total, each within one last place of 
     const std::vector<long long> units = foot(values, total, places);
     const long long sum = std::accumulate(units.begin(), units.end(), 0LL);
     CHECK(decimal(from_last_places(sum, places), places) == decimal(total, places));
-    for (std::size_t i = 0; i < values.size(); ++i) REQUIRE(std::fabs(static_cast<double>(units[i]) - values[i] * scale) < 1 + 1e-6);
+    for (std::size_t i = 0; i < values.size(); ++i)
+      REQUIRE(std::fabs(static_cast<double>(units[i]) - values[i] * scale) < 1 + 1e-6);
   }
 }
 
@@ -65,4 +66,6 @@ TEST_CASE("ties in footing go to the earlier row", "[write]") {
   CHECK(foot({1 / 3.0, 1 / 3.0, 1 / 3.0}, 1, 2) == std::vector<long long>{34, 33, 33});
 }
 
-TEST_CASE("rows that do not sum to their total are shown as they are", "[write]") { CHECK(foot({1, 2}, 10, 0) == std::vector<long long>{1, 2}); }
+TEST_CASE("rows that do not sum to their total are shown as they are", "[write]") {
+  CHECK(foot({1, 2}, 10, 0) == std::vector<long long>{1, 2});
+}

@@ -53,7 +53,8 @@ TEST_CASE("every column that foots adds up to its shown total, in every scenario
 TEST_CASE("items and categories of a ledger sum to the same total", "[write]") {
   const Checked checked(testing::source_dir() / "scenarios/herb_mill/herb_mill.sprue");
   double by_category = 0;
-  for (const std::string category : {"material", "bought", "excess", "conversion", "labor", "setup", "overhead", "packaging", "freight", "insurance", "duty"}) {
+  for (const std::string category : {"material", "bought", "excess", "conversion", "labor", "setup", "overhead",
+                                     "packaging", "freight", "insurance", "duty"}) {
     by_category += checked.figure("landed_cost." + category);
   }
   CHECK(by_category == Approx(checked.figure("landed_cost.total")).epsilon(1e-14));

@@ -9,11 +9,16 @@ using namespace sprue;
 
 namespace {
 
-Cell text(std::string value) { return {std::move(value), 0, false, false, false}; }
-Cell number(double value) { return {{}, value, true, false, false}; }
+Cell text(std::string value) {
+  return {std::move(value), 0, false, false, false};
+}
+Cell number(double value) {
+  return {{}, value, true, false, false};
+}
 
 Document document(const std::string& title) {
-  Table table{"by_item", "By item", {{"item", "Item", {}, 0, false, false}, {"amount", "Amount", "EUR", 2, true, true}}, {}};
+  Table table{
+      "by_item", "By item", {{"item", "Item", {}, 0, false, false}, {"amount", "Amount", "EUR", 2, true, true}}, {}};
   table.rows.push_back({{text(title), number(1000.0 / 3)}, false});
   table.rows.push_back({{text("b"), number(1000.0 / 3)}, false});
   table.rows.push_back({{text("c"), number(1000.0 / 3)}, false});
@@ -28,9 +33,12 @@ std::vector<std::vector<std::string>> parse_csv(const std::string& text) {
   for (std::size_t i = 0; i < text.size(); ++i) {
     const char c = text[i];
     if (quoted) {
-      if (c == '"' && i + 1 < text.size() && text[i + 1] == '"') rows.back().back() += text[i++];
-      else if (c == '"') quoted = false;
-      else rows.back().back() += c;
+      if (c == '"' && i + 1 < text.size() && text[i + 1] == '"')
+        rows.back().back() += text[i++];
+      else if (c == '"')
+        quoted = false;
+      else
+        rows.back().back() += c;
     } else if (c == '"') {
       quoted = true;
     } else if (c == ',') {
@@ -54,20 +62,23 @@ TEST_CASE("text is aligned and foots", "[write]") {
   CHECK(write_text(document("a")) ==
         "a\n=\n\n"
         "Cost  1,000.00 EUR\n\nCost: All of it.\n\n"
-        "By item\n\nItem   Amount [EUR]\n-------------------\na            333.34\nb            333.33\nc            333.33\n"
+        "By item\n\nItem   Amount [EUR]\n-------------------\na            333.34\nb            333.33\nc            "
+        "333.33\n"
         "-------------------\nTotal      1,000.00\nRows are rounded so that they add up to the total.\n");
 }
 
 TEST_CASE("Markdown has tables with units in their headers", "[write]") {
   CHECK(write_markdown(document("a")) ==
         "# a\n\n| Figure | Value | Definition |\n| --- | ---: | --- |\n| Cost | 1,000.00 EUR | All of it. |\n\n"
-        "**By item**\n\n| Item | Amount (EUR) |\n| --- | ---: |\n| a | 333.34 |\n| b | 333.33 |\n| c | 333.33 |\n| **Total** | **1,000.00** |\n\n"
+        "**By item**\n\n| Item | Amount (EUR) |\n| --- | ---: |\n| a | 333.34 |\n| b | 333.33 |\n| c | 333.33 |\n| "
+        "**Total** | **1,000.00** |\n\n"
         "Rows are rounded so that they add up to the total.\n");
 }
 
 TEST_CASE("CSV has plain numbers, never footed", "[write]") {
   CHECK(write_csv(document("a")) ==
-        "path,figure,value\r\nx.cost,Cost,\"1,000.00 EUR\"\r\n\r\nby_item\r\nitem,amount [EUR]\r\na,333.33\r\nb,333.33\r\nc,333.33\r\nTotal,1000.00\r\n");
+        "path,figure,value\r\nx.cost,Cost,\"1,000.00 EUR\"\r\n\r\nby_item\r\nitem,amount "
+        "[EUR]\r\na,333.33\r\nb,333.33\r\nc,333.33\r\nTotal,1000.00\r\n");
 }
 
 TEST_CASE("hostile words stay words", "[write]") {
@@ -81,7 +92,8 @@ TEST_CASE("hostile words stay words", "[write]") {
   // Every row of the table still has two cells: its title line is one line.
   CHECK(markdown.find("\nalert") == std::string::npos);
   for (const auto& row : parse_csv(write_csv(document(hostile)))) {
-    for (const std::string& cell : row) CHECK((cell.empty() || std::string("=+@\t\r").find(cell[0]) == std::string::npos));
+    for (const std::string& cell : row)
+      CHECK((cell.empty() || std::string("=+@\t\r").find(cell[0]) == std::string::npos));
   }
 }
 
