@@ -135,6 +135,8 @@ class Checker {
     return diagnostics_.report(code, at, std::move(message));
   }
 
+  void report_problem(Code code, Span at, Units::Problem& problem);
+
   FormulaId add(Formula formula, std::initializer_list<FormulaId> arguments = {});
   FormulaId add_list(Formula formula, const std::vector<FormulaId>& arguments);
   FormulaId error(Span at);

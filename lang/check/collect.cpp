@@ -148,13 +148,18 @@ std::optional<DimensionId> Checker::dimension_of(FormulaId id) const {
   return std::nullopt;
 }
 
+/// What is wrong with a unit or dimension as written.
+void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
+  Diagnostic& diagnostic = report(code, at, std::move(problem.text));
+  if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+}
+
 const Unit* Checker::read_unit(Symbol unit, Span at) {
   Units::Problem problem;
   const Unit* found = program_.units->unit(unit, problem);
   if (found == nullptr) {
     if (units_reported_.insert(unit).second) {
-      Diagnostic& diagnostic = report(Code::unknown_unit, at, std::move(problem.text));
-      if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+      report_problem(Code::unknown_unit, at, problem);
     }
     return nullptr;
   }

@@ -136,8 +136,7 @@ Type Checker::read_type(TreeRef ref) {
     Units::Problem problem;
     const auto found = program_.units->dimension(data(part), problem);
     if (!found && !damaged(data(part)) && units_reported_.insert(data(part)).second) {
-      Diagnostic& diagnostic = report(Code::unknown_dimension, span(part), std::move(problem.text));
-      if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+      report_problem(Code::unknown_dimension, span(part), problem);
     }
     return found;
   };
@@ -217,8 +216,7 @@ void Checker::declare_ledgers() {
         if (dimension) {
           ledger.dimension = *dimension;
         } else {
-          Diagnostic& diagnostic = report(Code::unknown_dimension, span(part), std::move(problem.text));
-          if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+          report_problem(Code::unknown_dimension, span(part), problem);
         }
       } else if (kind_of(part) == NodeKind::category) {
         Category category;

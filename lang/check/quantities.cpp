@@ -58,8 +58,7 @@ void Checker::declare_dimensions() {
   for (const TreeRef ref : derived) {
     Units::Problem problem;
     units.dimension(data(child(ref, 1)), problem);
-    Diagnostic& diagnostic = report(Code::unknown_dimension, span(child(ref, 1)), std::move(problem.text));
-    if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+    report_problem(Code::unknown_dimension, span(child(ref, 1)), problem);
   }
 }
 
@@ -95,8 +94,7 @@ void Checker::declare_units() {
     Units::Problem problem;
     const auto dimension = units.dimension(data(child(ref, 1)), problem);
     if (!dimension) {
-      Diagnostic& diagnostic = report(Code::unknown_dimension, span(child(ref, 1)), std::move(problem.text));
-      if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+      report_problem(Code::unknown_dimension, span(child(ref, 1)), problem);
       continue;
     }
     Unit unit;
@@ -160,8 +158,7 @@ bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value,
     const Unit* unit = program_.units->unit(number.unit, problem);
     if (unit == nullptr) {
       if (report_problem) {
-        Diagnostic& diagnostic = report(Code::unknown_unit, span(ref), std::move(problem.text));
-        if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+        report_problem(Code::unknown_unit, span(ref), problem);
       }
       return false;
     }
@@ -280,8 +277,7 @@ void Checker::declare_shows() {
       }
     }
     if (!fine) {
-      Diagnostic& diagnostic = report(Code::unknown_dimension, span(ref), std::move(problem.text));
-      if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+      report_problem(Code::unknown_dimension, span(ref), problem);
       continue;
     }
     const auto same = std::find_if(program_.shows.begin(), program_.shows.end(),

@@ -23,13 +23,7 @@ std::vector<std::string> paths_of(const Program& program, const Instances& insta
 
 int run_explain(const ExplainOptions& options, Streams streams) {
   Session session;
-  session.open(options.file, streams);
-  if (!session.readable) return exit_unusable;
-  if (!session.program.sound) {
-    session.print_diagnostics(streams);
-    return exit_unusable;
-  }
-  const auto scenario = session.scenario(options.scenario, streams);
+  const auto scenario = session.open_scenario(options.file, options.scenario, streams);
   if (!scenario) return exit_unusable;
   const Program& program = session.program;
   const std::size_t dot = options.path.find('.');

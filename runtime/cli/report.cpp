@@ -12,13 +12,7 @@ namespace sprue {
 
 int run_report(const ReportOptions& options, Streams streams) {
   Session session;
-  session.open(options.file, streams);
-  if (!session.readable) return exit_unusable;
-  if (!session.program.sound) {
-    session.print_diagnostics(streams);
-    return exit_unusable;
-  }
-  const auto scenario = session.scenario(options.scenario, streams);
+  const auto scenario = session.open_scenario(options.file, options.scenario, streams);
   if (!scenario) return exit_unusable;
   const Evaluation evaluation = evaluate(session.program, *scenario, {}, session.diagnostics);
   session.print_diagnostics(streams);

@@ -40,6 +40,16 @@ std::optional<std::uint32_t> Session::scenario(const std::string& name, Streams 
   return std::nullopt;
 }
 
+std::optional<std::uint32_t> Session::open_scenario(const std::string& file, const std::string& name, Streams streams) {
+  open(file, streams);
+  if (!readable) return std::nullopt;
+  if (!program.sound) {
+    print_diagnostics(streams);
+    return std::nullopt;
+  }
+  return scenario(name, streams);
+}
+
 void Session::print_diagnostics(Streams streams) {
   diagnostics.settle();
   RenderOptions options;

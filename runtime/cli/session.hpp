@@ -21,6 +21,8 @@ struct Session {
   void open(const std::string& file, Streams streams);
   /// Index of a scenario by name; none for "" and "base". Nothing (and reported) where there is none of the name.
   std::optional<std::uint32_t> scenario(const std::string& name, Streams streams) const;
+  /// Opens a file whose program must be sound and finds the scenario in it; else says what is wrong and returns nothing.
+  std::optional<std::uint32_t> open_scenario(const std::string& file, const std::string& name, Streams streams);
   void print_diagnostics(Streams streams);
 };
 
