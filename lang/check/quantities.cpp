@@ -150,14 +150,14 @@ void Checker::declare_units() {
 }
 
 /// The amount of a unit definition: numbers with units, combined by + - * /.
-bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value, bool report_problem) {
+bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value, bool report_it) {
   const Node& n = node(ref);
   if (n.kind == NodeKind::number) {
     const Number& number = program_.trees[ref.tree].numbers[n.data];
     Units::Problem problem;
     const Unit* unit = program_.units->unit(number.unit, problem);
     if (unit == nullptr) {
-      if (report_problem) {
+      if (report_it) {
         report_problem(Code::unknown_unit, span(ref), problem);
       }
       return false;
@@ -171,8 +171,7 @@ bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value,
     DimensionId right = ratio;
     double a = 0;
     double b = 0;
-    if (!constant_value(child(ref, 0), left, a, report_problem) ||
-        !constant_value(child(ref, 1), right, b, report_problem)) {
+    if (!constant_value(child(ref, 0), left, a, report_it) || !constant_value(child(ref, 1), right, b, report_it)) {
       return false;
     }
     if (n.op == Operator::multiply) {
@@ -186,7 +185,7 @@ bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value,
       return true;
     }
   }
-  if (report_problem) {
+  if (report_it) {
     report(Code::bad_unit, span(ref), "a unit is a number with a unit, or a product or quotient of such")
         .help.push_back("write for example `unit mm = 0.001 m`");
   }
