@@ -81,7 +81,7 @@ class Describer {
         from = field.declared_in;
         line(fmt::format("fields of {}:", program_.text(program_.kinds[from].name)));
       }
-      const std::string about = doc(field.where);
+      const std::string about = about_field(kind, field);
       std::string declared = one_line(sources_.text(program_.trees[field.where.tree].span(field.where.node)));
       line(fmt::format("  {}{}", declared, field.required ? "  (must be given)" : ""));
       if (!about.empty()) line(fmt::format("      {}", about));
@@ -95,6 +95,16 @@ class Describer {
                        one_line(sources_.text(program_.formulas[post.amount].span))));
     }
     line("");
+  }
+
+  /// Its own doc comment, or that of the field it gives a new default to.
+  std::string about_field(const Kind& kind, const Field& field) const {
+    std::string about = doc(field.where);
+    for (KindId base = kind.base; about.empty() && base != none; base = program_.kinds[base].base) {
+      const auto slot = program_.kinds[base].slots.find(field.name);
+      if (slot != program_.kinds[base].slots.end()) about = doc(program_.kinds[base].fields[slot->second].where);
+    }
+    return about;
   }
 
   void function(const Function& function) {

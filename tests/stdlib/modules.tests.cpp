@@ -19,7 +19,7 @@ TEST_CASE("every module of the standard library loads alone", "[stdlib]") {
   }
 }
 
-TEST_CASE("every kind, function and ledger of the standard library has a doc comment", "[stdlib]") {
+TEST_CASE("every kind, field, function and ledger of the standard library has a doc comment", "[stdlib]") {
   std::string all;
   for (const StandardModule& module : standard_modules()) all += "use " + std::string(module.name) + "\n";
   const Checked checked(all);
@@ -28,6 +28,12 @@ TEST_CASE("every kind, function and ledger of the standard library has a doc com
   for (const Kind& kind : program.kinds) {
     INFO("kind " << program.text(kind.name));
     CHECK_FALSE(doc(kind.where).empty());
+    for (const Field& field : kind.fields) {
+      const bool new_default = kind.base != none && program.kinds[kind.base].slots.count(field.name) != 0;
+      if (new_default) continue;  // documented where it is first declared
+      INFO("field " << program.text(field.name));
+      CHECK_FALSE(doc(field.where).empty());
+    }
   }
   for (const Function& function : program.functions) {
     INFO("function " << program.text(function.name));
