@@ -28,6 +28,8 @@ void load(Program& program, Sources& sources, SourceId main, const Loader& loade
       }
       if (!seen.insert(loaded.name).second) continue;
       const SourceId source = sources.add(std::move(loaded.name), std::move(loaded.text));
+      program.library_sources.resize(source + 1, false);
+      program.library_sources[source] = is_module;
       program.trees.push_back(parse(sources, source, program.symbols, diagnostics));
     }
   }

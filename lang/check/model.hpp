@@ -302,6 +302,7 @@ struct Program {
   Dimensions dimensions;
   std::unique_ptr<Units> units;
   std::vector<Tree> trees;
+  std::vector<bool> library_sources;   // by SourceId: a built-in module
   std::vector<std::vector<Symbol>> choices;
   std::vector<Kind> kinds;
   std::vector<Function> functions;
@@ -328,6 +329,7 @@ struct Program {
     return kind == base;
   }
   std::string path(DraftId draft) const;
+  bool from_library(Span span) const { return span.source < library_sources.size() && library_sources[span.source]; }
 };
 
 }  // namespace sprue

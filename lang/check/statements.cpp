@@ -288,7 +288,7 @@ void Checker::warn_unused() {
   }
   for (const auto& [name, id] : program_.draft_names) {
     const Draft& draft = program_.drafts[id];
-    if (draft.used || !referred[draft.kind] || sources_[draft.span.source].name.rfind("std.", 0) == 0) continue;
+    if (draft.used || !referred[draft.kind] || program_.from_library(draft.span)) continue;
     report(Code::unused, draft.span,
            fmt::format("nothing refers to the {} `{}`", text(program_.kinds[draft.kind].name), text(name)))
         .help.push_back("refer to it, or remove it");

@@ -212,6 +212,10 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
           diagnostic.labels.push_back(
               {program_.drafts[instance(all[i]).draft].span, fmt::format("`{}` is one", path(all[i]))});
         }
+        if (frame.self != none) {
+          diagnostic.labels.push_back({program_.drafts[instance(frame.self).draft].span, fmt::format("needed for `{}`", path(frame.self))});
+          diagnostic.help.push_back(fmt::format("give `{}` the one that is meant", path(frame.self)));
+        }
       }
       return slot_missing;
     }

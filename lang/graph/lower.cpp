@@ -243,9 +243,12 @@ void Lowerer::report_cycle(std::size_t from) {
     return fmt::format("{}.{}", path(f.first),
                        program_.text(program_.kinds[instance(f.first).kind].fields[f.second].name));
   };
+  // A formula of a library is not at fault: the instances it speaks for are shown.
   const auto place = [&](const std::pair<InstanceId, Slot>& f) {
     const Given* given = out_.instances.given(f.first, f.second);
-    return given != nullptr ? given->span : program_.kinds[instance(f.first).kind].fields[f.second].span;
+    if (given != nullptr) return given->span;
+    const Span formula_span = program_.kinds[instance(f.first).kind].fields[f.second].span;
+    return program_.from_library(formula_span) ? program_.drafts[instance(f.first).draft].span : formula_span;
   };
   // Start at the smallest path so that the same cycle reads the same from wherever it is met.
   std::size_t start = from;
