@@ -3,25 +3,25 @@
 
 #include "runtime/cli/commands.hpp"
 #include "runtime/cli/figures.hpp"
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 
 namespace sprue {
 namespace {
 
 int check_file(const std::string& file, const CheckOptions& options, Streams streams) {
-  Session session;
-  session.open(file, streams);
-  if (!session.readable) return exit_unusable;
-  if (!session.program.sound) {
-    session.print_diagnostics(streams);
+  Workspace workspace;
+  workspace.open(file, streams);
+  if (!workspace.readable) return exit_unusable;
+  if (!workspace.program.sound) {
+    workspace.print_diagnostics(streams);
     return exit_unusable;
   }
   std::vector<std::uint32_t> scenarios{none};
-  for (std::uint32_t i = 0; i < session.program.scenarios.size(); ++i) scenarios.push_back(i);
+  for (std::uint32_t i = 0; i < workspace.program.scenarios.size(); ++i) scenarios.push_back(i);
   if (!options.scenarios.empty()) {
     scenarios.clear();
     for (const std::string& name : options.scenarios) {
-      const auto scenario = session.scenario(name, streams);
+      const auto scenario = workspace.scenario(name, streams);
       if (!scenario) return exit_unusable;
       scenarios.push_back(*scenario);
     }
@@ -34,14 +34,14 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
     // asked for.
     const bool judged = scenario == none || !options.scenarios.empty();
     Diagnostics diagnostics;
-    const Evaluation evaluation = evaluate(session.program, scenario, {}, diagnostics);
+    const Evaluation evaluation = evaluate(workspace.program, scenario, {}, diagnostics);
     for (const Diagnostic& diagnostic : diagnostics.list()) {
       if (diagnostic.code == Code::expectation_failed && !judged) continue;
       Diagnostic copy = diagnostic;
       if (scenario != none)
         copy.notes.push_back(
-            fmt::format("in scenario `{}`", session.program.text(session.program.scenarios[scenario].name)));
-      session.diagnostics.add(std::move(copy));
+            fmt::format("in scenario `{}`", workspace.program.text(workspace.program.scenarios[scenario].name)));
+      workspace.diagnostics.add(std::move(copy));
     }
     if (!evaluation.sound) {
       result = exit_unusable;
@@ -54,10 +54,10 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
       if (!holds) result = std::max(result, exit_does_not_hold);
     }
     if (!options.figures.empty() && scenario == scenarios.front()) {
-      result = std::max(result, compare_figures(session.program, evaluation, options.figures, streams));
+      result = std::max(result, compare_figures(workspace.program, evaluation, options.figures, streams));
     }
   }
-  session.print_diagnostics(streams);
+  workspace.print_diagnostics(streams);
   if (result != exit_unusable) streams.out << fmt::format("{}: {} of {} expectations hold\n", file, held, expected);
   return result;
 }

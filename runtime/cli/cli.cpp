@@ -4,7 +4,7 @@
 
 #include "lang/diagnostics/diagnostic.hpp"
 #include "runtime/cli/commands.hpp"
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 
 namespace sprue {
 namespace {

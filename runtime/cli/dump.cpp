@@ -3,7 +3,7 @@
 
 #include "lang/graph/builder.hpp"
 #include "lang/syntax/parse.hpp"
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 
 namespace sprue {
 namespace {
@@ -41,28 +41,28 @@ void dump_graph(const Lowered& lowered, std::ostream& out) {
 }  // namespace
 
 int run_dump(const DumpOptions& options, Streams streams) {
-  Session session;
-  session.open(options.file, streams);
-  if (!session.readable) return exit_unusable;
-  const Program& program = session.program;
+  Workspace workspace;
+  workspace.open(options.file, streams);
+  if (!workspace.readable) return exit_unusable;
+  const Program& program = workspace.program;
   if (options.stage == "tree") {
-    streams.out << dump(program.trees.front(), session.sources, program.symbols);
-    session.print_diagnostics(streams);
-    return session.diagnostics.has_errors() ? exit_unusable : exit_fine;
+    streams.out << dump(program.trees.front(), workspace.sources, program.symbols);
+    workspace.print_diagnostics(streams);
+    return workspace.diagnostics.has_errors() ? exit_unusable : exit_fine;
   }
   if (!program.sound) {
-    session.print_diagnostics(streams);
+    workspace.print_diagnostics(streams);
     return exit_unusable;
   }
-  const auto scenario = session.scenario(options.scenario, streams);
+  const auto scenario = workspace.scenario(options.scenario, streams);
   if (!scenario) return exit_unusable;
   if (options.stage == "model") {
     dump_model(program, freeze(program, *scenario), streams.out);
     return exit_fine;
   }
-  const Lowered lowered = lower(program, *scenario, {}, session.diagnostics);
+  const Lowered lowered = lower(program, *scenario, {}, workspace.diagnostics);
   dump_graph(lowered, streams.out);
-  session.print_diagnostics(streams);
+  workspace.print_diagnostics(streams);
   return lowered.sound ? exit_fine : exit_unusable;
 }
 

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 
 namespace sprue {
 namespace {
@@ -22,10 +22,10 @@ std::vector<std::string> paths_of(const Program& program, const Instances& insta
 }  // namespace
 
 int run_explain(const ExplainOptions& options, Streams streams) {
-  Session session;
-  const auto scenario = session.open_scenario(options.file, options.scenario, streams);
+  Workspace workspace;
+  const auto scenario = workspace.open_scenario(options.file, options.scenario, streams);
   if (!scenario) return exit_unusable;
-  const Program& program = session.program;
+  const Program& program = workspace.program;
   const std::size_t dot = options.path.find('.');
   LedgerId ledger = none;
   std::uint32_t category = none;
@@ -56,13 +56,14 @@ int run_explain(const ExplainOptions& options, Streams streams) {
   LowerOptions lowering;
   lowering.dependencies = true;
   if (target.slot != none) lowering.also.push_back(target);
-  const Evaluation evaluation = evaluate(program, *scenario, lowering, session.diagnostics);
+  const Evaluation evaluation = evaluate(program, *scenario, lowering, workspace.diagnostics);
   if (!evaluation.sound) {
-    session.print_diagnostics(streams);
+    workspace.print_diagnostics(streams);
     return exit_unusable;
   }
-  streams.out << (ledger != none ? explain_ledger(program, session.sources, evaluation, ledger, category, options.depth)
-                                 : explain(program, session.sources, evaluation, target, options.depth));
+  streams.out << (ledger != none
+                      ? explain_ledger(program, workspace.sources, evaluation, ledger, category, options.depth)
+                      : explain(program, workspace.sources, evaluation, target, options.depth));
   return exit_fine;
 }
 

@@ -7,7 +7,7 @@
 #include <map>
 
 #include "runtime/cli/project.hpp"
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 #include "runtime/view/figures.hpp"
 
 namespace sprue {

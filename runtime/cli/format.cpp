@@ -5,7 +5,7 @@
 
 #include "lang/diagnostics/render.hpp"
 #include "runtime/cli/project.hpp"
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 
 namespace sprue {
 

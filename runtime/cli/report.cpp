@@ -2,7 +2,7 @@
 #include <fmt/format.h>
 
 #include "runtime/cli/project.hpp"
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 #include "runtime/view/figures.hpp"
 #include "runtime/view/report.hpp"
 #include "runtime/write/json.hpp"
@@ -11,19 +11,19 @@
 namespace sprue {
 
 int run_report(const ReportOptions& options, Streams streams) {
-  Session session;
-  const auto scenario = session.open_scenario(options.file, options.scenario, streams);
+  Workspace workspace;
+  const auto scenario = workspace.open_scenario(options.file, options.scenario, streams);
   if (!scenario) return exit_unusable;
-  const Evaluation evaluation = evaluate(session.program, *scenario, {}, session.diagnostics);
-  session.print_diagnostics(streams);
+  const Evaluation evaluation = evaluate(workspace.program, *scenario, {}, workspace.diagnostics);
+  workspace.print_diagnostics(streams);
   if (!evaluation.sound) return exit_unusable;
   const std::string bytes = [&] {
-    if (options.format == "lines") return figure_lines(session.program, figures_of(session.program, evaluation));
-    const Document document = report_document(session.program, session.sources, evaluation, *scenario);
+    if (options.format == "lines") return figure_lines(workspace.program, figures_of(workspace.program, evaluation));
+    const Document document = report_document(workspace.program, workspace.sources, evaluation, *scenario);
     if (options.format == "markdown") return write_markdown(document);
     if (options.format == "csv") return write_csv(document);
     if (options.format == "json")
-      return write_json(session.program, session.sources, figures_of(session.program, evaluation), document,
+      return write_json(workspace.program, workspace.sources, figures_of(workspace.program, evaluation), document,
                         options.scenario.empty() ? "base" : options.scenario);
     return write_text(document);
   }();

@@ -1,5 +1,5 @@
 // Opening files and printing diagnostics.
-#include "runtime/cli/session.hpp"
+#include "runtime/cli/workspace.hpp"
 
 #include <fmt/format.h>
 
@@ -13,7 +13,7 @@ void complain(Streams streams, std::string_view message, Code code, std::string_
   if (!help.empty()) streams.err << fmt::format("help: {}\n", help);
 }
 
-void Session::open(const std::string& file, Streams streams) {
+void Workspace::open(const std::string& file, Streams streams) {
   FileText text = read_file(file);
   if (!text.problem.empty()) {
     complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
@@ -25,7 +25,7 @@ void Session::open(const std::string& file, Streams streams) {
   check(program, sources, source, project_loader(project_root(file)), diagnostics);
 }
 
-std::optional<std::uint32_t> Session::scenario(const std::string& name, Streams streams) const {
+std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {
   if (name.empty() || name == "base") return none;
   std::vector<std::string_view> names;
   for (std::uint32_t i = 0; i < program.scenarios.size(); ++i) {
@@ -40,7 +40,8 @@ std::optional<std::uint32_t> Session::scenario(const std::string& name, Streams 
   return std::nullopt;
 }
 
-std::optional<std::uint32_t> Session::open_scenario(const std::string& file, const std::string& name, Streams streams) {
+std::optional<std::uint32_t> Workspace::open_scenario(const std::string& file, const std::string& name,
+                                                      Streams streams) {
   open(file, streams);
   if (!readable) return std::nullopt;
   if (!program.sound) {
@@ -50,7 +51,7 @@ std::optional<std::uint32_t> Session::open_scenario(const std::string& file, con
   return scenario(name, streams);
 }
 
-void Session::print_diagnostics(Streams streams) {
+void Workspace::print_diagnostics(Streams streams) {
   diagnostics.settle();
   RenderOptions options;
   options.color = streams.color;

@@ -11,7 +11,7 @@
 
 namespace sprue {
 
-struct Session {
+struct Workspace {
   Sources sources;
   Diagnostics diagnostics;
   Program program;
