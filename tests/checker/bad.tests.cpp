@@ -21,7 +21,7 @@ TEST_CASE("bad input gets a located diagnostic that says what to write instead",
       const Run run = run_in(folder, {"check", name});
       CHECK(run.code != 0);
       CHECK(run.err.find(name + ":") != std::string::npos);
-      const std::string text = transcript(run);
+      const std::string text = output_of(run);
       CHECK(text == golden(folder / (name.substr(0, name.size() - 6) + ".expected"), text));
     }
   }

@@ -27,7 +27,7 @@ Run run_in(const fs::path& folder, const std::vector<std::string>& arguments) {
   return run;
 }
 
-std::string transcript(const Run& run) {
+std::string output_of(const Run& run) {
   std::string text = run.out;
   if (!run.err.empty()) text += (text.empty() ? "" : "--- stderr\n") + run.err;
   return text + fmt::format("exit {}\n", run.code);

@@ -18,7 +18,7 @@ struct Run {
 Run run_in(const std::filesystem::path& folder, const std::vector<std::string>& arguments);
 
 /// stdout, stderr and exit code as one text.
-std::string transcript(const Run& run);
+std::string output_of(const Run& run);
 
 std::string read(const std::filesystem::path& file);
 void write(const std::filesystem::path& file, const std::string& text);
