@@ -7,7 +7,22 @@
 
 namespace sprue {
 
+/// Formulas lead to formulas: however deep, the stack must hold.
 std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
+  const char here = 0;
+  if (stack_base_ - reinterpret_cast<std::uintptr_t>(&here) <= stack_budget) return lower_one(id, frame);
+  if (!too_large_) {
+    fail(Code::chain_too_deep, formula(id).span, "formulas depend on each other through too many steps",
+         "break the chain: refer to a sum over all instead of each to the next");
+  }
+  too_large_ = true;
+  const TypeTag tag = formula(id).type.tag;
+  const bool number = tag == TypeTag::quantity || tag == TypeTag::point || tag == TypeTag::flag ||
+                      tag == TypeTag::choice || tag == TypeTag::whole;
+  return number ? builder_.broken() : slot_missing;
+}
+
+std::uint32_t Lowerer::lower_one(FormulaId id, Frame& frame) {
   const Formula& f = formula(id);
   switch (f.op) {
     case FormulaOp::error:
@@ -213,7 +228,8 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
               {program_.drafts[instance(all[i]).draft].span, fmt::format("`{}` is one", path(all[i]))});
         }
         if (frame.self != none) {
-          diagnostic.labels.push_back({program_.drafts[instance(frame.self).draft].span, fmt::format("needed for `{}`", path(frame.self))});
+          diagnostic.labels.push_back(
+              {program_.drafts[instance(frame.self).draft].span, fmt::format("needed for `{}`", path(frame.self))});
           diagnostic.help.push_back(fmt::format("give `{}` the one that is meant", path(frame.self)));
         }
       }

@@ -25,6 +25,8 @@ Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOpti
 }
 
 Lowered Lowerer::run() {
+  const char here = 0;
+  stack_base_ = reinterpret_cast<std::uintptr_t>(&here);
   const std::size_t errors = diagnostics_.error_count();
   check_references();
   lower_headlines();

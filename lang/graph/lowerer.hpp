@@ -34,6 +34,7 @@ class Lowerer {
   void report_missing(Span span);
   // formula.cpp: one formula in one frame. Missing things are slot_missing.
   std::uint32_t lower(FormulaId id, Frame& frame);
+  std::uint32_t lower_one(FormulaId id, Frame& frame);
   GraphId node(FormulaId id, Frame& frame) { return lower(id, frame); }
   std::uint32_t lower_arithmetic(FormulaId id, Frame& frame);
   std::uint32_t lower_reference(FormulaId id, Frame& frame);
@@ -101,6 +102,7 @@ class Lowerer {
   std::pair<InstanceId, Slot> missing_field_{none, 0};
   bool too_large_ = false;
   std::size_t steps_ = 0;
+  std::uintptr_t stack_base_ = 0;  // where the run began
 };
 
 }  // namespace sprue

@@ -38,3 +38,14 @@ TEST_CASE("copies that double at every step are refused", "[checker][limits]") {
             std::to_string(i - 1) + " { } }\n";
   CHECK(Checked(text).messages().find("[E0503]") != std::string::npos);
 }
+
+TEST_CASE("long formulas in a long chain are refused before the stack ends", "[checker][limits]") {
+  std::string sum = "(next.v otherwise 0)";
+  for (int i = 0; i < 150; ++i) sum = "(1 + " + sum + ")";
+  std::string text =
+      "kind node within chain { v: ratio = " + sum +
+      " }\nkind chain { nodes: list of node, headline top: ratio = first(nodes).v otherwise 0 }\nchain c {\n";
+  for (int i = 0; i < 390; ++i) text += "  node n" + std::to_string(i) + " { }\n";
+  const Checked checked(text + "}\n");
+  CHECK((checked.evaluation.sound || checked.messages().find("[E0504]") != std::string::npos));
+}
