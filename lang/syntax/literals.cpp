@@ -19,7 +19,7 @@ std::string_view view(const char* begin, const char* end) {
 
 /// Behind `name`, `name^2`, `name^-1`, or the 1 of `1/s`.
 const char* past_factor(const char* p) {
-  if (p[0] == '1' && p[1] == '/') return p + 1;
+  if (p[0] == '1' && p[1] == '/' && text::is_letter(p[2])) return p + 1;
   const char* q = text::past_word(p);
   if (q == p || *q != '^') return q;
   const char* exponent = q[1] == '-' ? q + 2 : q + 1;
@@ -162,7 +162,7 @@ std::uint32_t read_number(TreeBuilder& b, std::uint32_t at) {
   } else if (text::is_blank(*p)) {
     const char* const unit = text::past_blanks(p);
     const char* const word_end = text::past_word(unit);
-    if (word_end != unit ? !text::is_no_unit_word(view(unit, word_end)) : unit[0] == '1' && unit[1] == '/') {
+    if (word_end != unit ? !text::is_no_unit_word(view(unit, word_end)) : unit[0] == '1' && unit[1] == '/' && text::is_letter(unit[2])) {
       p = past_dims(unit);
       number.unit = b.symbols.intern(view(unit, p));
       if (*p == '/' || *p == '*' || text::is_blank(*p)) {

@@ -110,8 +110,8 @@ std::uint32_t end_statement(TreeBuilder& b, std::uint32_t at) {
 std::uint32_t recover(TreeBuilder& b, const TreeBuilder::State& state, std::uint32_t begin, const SyntaxError& error,
                       Want entry) {
   const std::uint32_t at = std::max(begin, error.at);
-  const bool same_line =
-      b.reported && b.reported_at >= begin && text::line_end(b.at(b.reported_at), b.at(at)) == b.at(at);
+  const auto [first, last] = std::minmax(b.reported_at, at);
+  const bool same_line = b.reported && b.reported_at >= begin && text::line_end(b.at(first), b.at(last)) == b.at(last);
   if (!same_line || error.reason != SyntaxError::Reason::missing) explain(b, begin, error, entry);
   b.restore(state);
   const std::uint32_t end = std::max(b.offset(statement_end(b, b.at(begin), b.at(at), entry)), begin + 1);
