@@ -28,6 +28,8 @@ long long last_places(double value, int places) {
 
 std::vector<long long> foot(const std::vector<double>& values, double total, int places) {
   const double scale = scale_of(places);
+  const auto too_large = [&](double value) { return !(std::fabs(value) * scale < 1e15); };
+  if (too_large(total) || std::any_of(values.begin(), values.end(), too_large)) return {};
   std::vector<long long> units;
   std::vector<double> remainders;
   for (const double value : values) {

@@ -57,7 +57,7 @@ std::vector<std::vector<std::string>> shown_cells(const Table& table, bool foot_
     }
     if (foot_columns && column.foots && total < table.rows.size()) {
       const std::vector<long long> units = foot(values, table.rows[total].cells[c].value, column.places);
-      for (std::size_t i = 0; i < rows.size(); ++i)
+      for (std::size_t i = 0; i < units.size(); ++i)
         shown[rows[i]][c] = decimal(from_last_places(units[i], column.places), column.places);
     }
     for (std::size_t r = 0; r < table.rows.size(); ++r) {

@@ -69,3 +69,8 @@ TEST_CASE("ties in footing go to the earlier row", "[write]") {
 TEST_CASE("rows that do not sum to their total are shown as they are", "[write]") {
   CHECK(foot({1, 2}, 10, 0) == std::vector<long long>{1, 2});
 }
+
+TEST_CASE("figures too large for a last place are not footed", "[write]") {
+  CHECK(foot({1e300, 1}, 1e300, 2).empty());
+  CHECK(foot({1, 2}, std::nan(""), 2).empty());
+}
