@@ -12,7 +12,12 @@ class Renderer {
  public:
   Renderer(const Sources& sources, const RenderOptions& options) : sources_(sources), options_(options) {}
 
-  void diagnostic(const Diagnostic& d) {
+  void diagnostic(const Diagnostic& written) {
+    // What a scenario says cannot steer the terminal.
+    Diagnostic d = written;
+    clean(d.message, false);
+    for (Label& label : d.labels) clean(label.text, false);
+    for (std::string& note : d.notes) clean(note, true);
     const CodeInfo& code = info(d.code);
     const bool error = code.severity == Severity::error;
     out += fmt::format("{}: {}: {} [{}]\n", paint(place(d.span), "1"),
@@ -29,6 +34,12 @@ class Renderer {
   std::string out;
 
  private:
+  static void clean(std::string& text, bool keep_lines) {
+    std::replace_if(
+        text.begin(), text.end(),
+        [&](char c) { return (static_cast<unsigned char>(c) < 0x20 && !(keep_lines && c == '\n')) || c == 0x7F; }, ' ');
+  }
+
   std::string paint(std::string_view text, std::string_view color) const {
     return options_.color ? fmt::format("\x1b[{}m{}\x1b[0m", color, text) : std::string(text);
   }

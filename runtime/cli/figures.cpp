@@ -9,6 +9,7 @@
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
 #include "runtime/view/figures.hpp"
+#include "runtime/write/lines.hpp"
 
 namespace sprue {
 namespace {
@@ -45,7 +46,7 @@ int compare_figures(const Program& program, const Evaluation& evaluation, const 
     return exit_unusable;
   }
   const auto before = by_path(committed.text);
-  const auto after = by_path(figure_lines(program, figures_of(program, evaluation)));
+  const auto after = by_path(write_lines(program, figures_of(program, evaluation)));
   std::size_t different = 0;
   const auto differ = [&](const std::string& line) {
     ++different;

@@ -4,6 +4,7 @@
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
 #include "runtime/view/figures.hpp"
+#include "runtime/write/lines.hpp"
 #include "runtime/view/report.hpp"
 #include "runtime/write/json.hpp"
 #include "runtime/write/write.hpp"
@@ -18,7 +19,7 @@ int run_report(const ReportOptions& options, Streams streams) {
   workspace.print_diagnostics(streams);
   if (!evaluation.sound) return exit_unusable;
   const std::string bytes = [&] {
-    if (options.format == "lines") return figure_lines(workspace.program, figures_of(workspace.program, evaluation));
+    if (options.format == "lines") return write_lines(workspace.program, figures_of(workspace.program, evaluation));
     const Document document = report_document(workspace.program, workspace.sources, evaluation, *scenario);
     if (options.format == "markdown") return write_markdown(document);
     if (options.format == "csv") return write_csv(document);

@@ -1,4 +1,4 @@
-// Collecting figures and writing them one a line.
+// Collecting figures by path.
 #include "runtime/view/figures.hpp"
 
 #include <fmt/format.h>
@@ -104,19 +104,6 @@ class Collector {
 
 std::vector<Figure> figures_of(const Program& program, const Evaluation& evaluation) {
   return Collector(program, evaluation).run();
-}
-
-std::string figure_lines(const Program& program, const std::vector<Figure>& figures) {
-  std::string out;
-  for (const Figure& figure : figures) {
-    std::string value = figure.absent         ? "unknown"
-                        : figure.text.empty() ? text_of(program, figure.type, figure.value)
-                                              : figure.text;
-    std::replace_if(
-        value.begin(), value.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
-    out += fmt::format("{} = {}{}\n", figure.path, value, figure.incomplete && !figure.absent ? " incomplete" : "");
-  }
-  return out;
 }
 
 }  // namespace sprue

@@ -21,7 +21,4 @@ struct Figure {
 /// Sorted by path.
 std::vector<Figure> figures_of(const Program& program, const Evaluation& evaluation);
 
-/// The canonical, diffable form: `path = value unit` a line, sorted, nothing aligned.
-std::string figure_lines(const Program& program, const std::vector<Figure>& figures);
-
 }  // namespace sprue

@@ -11,6 +11,7 @@
 #include "runtime/ledger/evaluation.hpp"
 #include "runtime/machine/machine.hpp"
 #include "runtime/view/figures.hpp"
+#include "runtime/write/lines.hpp"
 #include "tests/bench/generate.hpp"
 
 using namespace sprue;
@@ -59,7 +60,7 @@ Stages measure(int parts, int rounds) {
     evaluate_times.push_back(seconds([&] { evaluate_all(lowered.graph); }));
     stages.nodes = lowered.graph.size();
     all.push_back(check_times.back() + seconds([&] { evaluation = evaluate(program, none, {}, diagnostics); }));
-    figure_times.push_back(seconds([&] { lines = figure_lines(program, figures_of(program, evaluation)); }));
+    figure_times.push_back(seconds([&] { lines = write_lines(program, figures_of(program, evaluation)); }));
     all.back() += figure_times.back();
     if (!evaluation.sound || lines.empty()) std::printf("the generated program is unsound\n");
   }

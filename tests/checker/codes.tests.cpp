@@ -70,3 +70,13 @@ TEST_CASE("at most so many diagnostics are printed, the rest are counted", "[che
   const std::string text = render(diagnostics, sources);
   CHECK(text.find("10 more not shown\n60 errors, 0 warnings\n") != std::string::npos);
 }
+
+TEST_CASE("a text of a scenario cannot steer the terminal", "[checker]") {
+  Sources sources;
+  Diagnostics diagnostics;
+  const SourceId source = sources.add("x.sprue", "expect no \"\x1b[31mred\"\n");
+  diagnostics.report(Code::expectation_failed, {7, 9, source}, "expectation does not hold: \x1b[31mred\nfake: error");
+  const std::string text = render(diagnostics, sources);
+  CHECK(text.find('\x1b') == std::string::npos);
+  CHECK(text.find("\nfake") == std::string::npos);
+}

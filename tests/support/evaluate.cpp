@@ -6,6 +6,7 @@
 #include "lang/diagnostics/render.hpp"
 #include "runtime/cli/project.hpp"
 #include "runtime/view/figures.hpp"
+#include "runtime/write/lines.hpp"
 #include "tests/support/golden.hpp"
 
 namespace sprue::testing {
@@ -29,7 +30,7 @@ void Checked::run(const std::string& name, std::string text, const std::string& 
   if (!evaluation.sound) return;
   const auto figures = figures_of(program, evaluation);
   for (const Figure& figure : figures) figures_[figure.path] = figure.value;
-  lines_ = figure_lines(program, figures);
+  lines_ = write_lines(program, figures);
 }
 
 double Checked::figure(const std::string& path) const {

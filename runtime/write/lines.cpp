@@ -1,0 +1,22 @@
+// One figure a line; a longer name must not move another line.
+#include "runtime/write/lines.hpp"
+
+#include <fmt/format.h>
+
+#include "runtime/ledger/shown.hpp"
+#include "runtime/write/write.hpp"
+
+namespace sprue {
+
+std::string write_lines(const Program& program, const std::vector<Figure>& figures) {
+  std::string out;
+  for (const Figure& figure : figures) {
+    const std::string value = figure.absent         ? "unknown"
+                              : figure.text.empty() ? text_of(program, figure.type, figure.value)
+                                                    : visible(figure.text);
+    out += fmt::format("{} = {}{}\n", figure.path, value, figure.incomplete && !figure.absent ? " incomplete" : "");
+  }
+  return out;
+}
+
+}  // namespace sprue
