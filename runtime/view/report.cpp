@@ -33,6 +33,7 @@ class Reporter {
       }
     }
     for (const ListingTable& table : lowered_.listings) listing(table);
+    open_questions();
     expectations();
     return std::move(document_);
   }
@@ -293,6 +294,36 @@ class Reporter {
       return number(evaluation_.value(cell.value) / factor, evaluation_.incomplete(cell.value), absent);
     }
     return text(absent ? "unknown" : text_of(program_, cell.type, evaluation_.value(cell.value)));
+  }
+
+  /// What the scenario leaves unknown and the figures rest on.
+  void open_questions() {
+    Table table{"open_questions",
+                {},
+                {{"what", "Unknown", {}, 0, false, false},
+                 {"counted_as", "Counted as", {}, 0, false, false},
+                 {"place", "Place", {}, 0, false, false}},
+                {}};
+    for (const InputOrigin& origin : lowered_.inputs) {
+      const Given* given = origin.instance == none ? nullptr : lowered_.instances.given(origin.instance, origin.slot);
+      if (given == nullptr || !given->unknown) continue;
+      const Field& field = program_.kinds[lowered_.instances.all[origin.instance].kind].fields[origin.slot];
+      const GraphId node = lowered_.node_of(origin.instance, origin.slot);
+      const bool ranged = node != no_node && !evaluation_.absent(node);
+      const std::string place = fmt::format("{}:{}", sources_[given->span.source].name,
+                                            sources_.position(given->span.source, given->span.begin).line);
+      table.rows.push_back(
+          {{text(fmt::format("{}.{}", lowered_.instances.path(program_, origin.instance), program_.text(field.name))),
+            text(ranged ? text_of(program_, field.type, evaluation_.value(node)) + ", the middle of its range"
+                        : "nothing: left out"),
+            text(place)},
+           false});
+    }
+    if (table.rows.empty()) return;
+    std::sort(table.rows.begin(), table.rows.end(),
+              [](const TableRow& a, const TableRow& b) { return a.cells[0].text < b.cells[0].text; });
+    document_.push_back(Heading{"Open questions", 2});
+    document_.push_back(std::move(table));
   }
 
   void expectations() {

@@ -174,6 +174,19 @@ item ranged { price: unknown within 4 .. 6 EUR }
         "incomplete\nw.total = 8.00 EUR incomplete\n");
 }
 
+TEST_CASE("a report lists what is unknown and how it is counted", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", R"(
+kind item { size: ratio, headline twice: ratio = 2 * size }
+item open { size: unknown }
+item ranged { size: unknown within 4 .. 6 }
+)");
+  const std::string report = run_in(folder.path(), {"report", "a.sprue"}).out;
+  CHECK(report.find("Unknown      Counted as                         Place\n") != std::string::npos);
+  CHECK(report.find("open.size    nothing: left out                  a.sprue:3\n") != std::string::npos);
+  CHECK(report.find("ranged.size  5.000000, the middle of its range  a.sprue:4\n") != std::string::npos);
+}
+
 TEST_CASE("the program itself runs: version, help, streams and exit codes of the process", "[cli]") {
   const auto process = [](const std::string& arguments) {
     const std::string command = std::string(SPRUE_BINARY) + " " + arguments + " 2>/dev/null";
