@@ -217,12 +217,12 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
         fail(Code::no_only_instance, f.span, fmt::format("`the {}` needs one {}, and there is none", name, name),
              fmt::format("declare one: `{} NAME {{ … }}`", name));
       } else {
-        for (const Diagnostic& other : diagnostics_.list()) {
+        for (const Diagnostic& other : diagnostics_->list()) {
           if (other.code == Code::no_only_instance && other.span == f.span) return slot_missing;
         }
         Diagnostic& diagnostic =
-            diagnostics_.report(Code::no_only_instance, f.span,
-                                fmt::format("`the {}` needs one {}, and there are {}", name, name, all.size()));
+            diagnostics_->report(Code::no_only_instance, f.span,
+                                 fmt::format("`the {}` needs one {}, and there are {}", name, name, all.size()));
         for (std::size_t i = 0; i < all.size() && i < 3; ++i) {
           diagnostic.labels.push_back(
               {program_.drafts[instance(all[i]).draft].span, fmt::format("`{}` is one", path(all[i]))});
@@ -238,12 +238,12 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
     default: {
       const InstanceId found = out_.instances.of_draft[f.a];
       if (found != none) return found;
-      for (const Diagnostic& other : diagnostics_.list()) {
+      for (const Diagnostic& other : diagnostics_->list()) {
         if (other.code == Code::removed_but_needed && other.span == f.span) return slot_missing;
       }
       Diagnostic& diagnostic =
-          diagnostics_.report(Code::removed_but_needed, f.span,
-                              fmt::format("`{}` is removed and still referred to here", program_.path(f.a)));
+          diagnostics_->report(Code::removed_but_needed, f.span,
+                               fmt::format("`{}` is removed and still referred to here", program_.path(f.a)));
       for (DraftId at = f.a; at != none; at = program_.drafts[at].owner) {
         if (out_.instances.removed_at[at].end != 0)
           diagnostic.labels.push_back({out_.instances.removed_at[at], "removed here"});

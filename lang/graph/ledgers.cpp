@@ -12,13 +12,13 @@ bool Lowerer::ensure(LedgerId ledger, std::uint32_t category, Span span) {
   CategoryState& state = ledgers_[ledger][category];
   if (state.state == 1) {
     const Ledger& of = program_.ledgers[ledger];
-    for (const Diagnostic& other : diagnostics_.list()) {
+    for (const Diagnostic& other : diagnostics_->list()) {
       if (other.code == Code::formula_cycle && other.span == span) return false;
     }
     Diagnostic& diagnostic =
-        diagnostics_.report(Code::formula_cycle, span,
-                            fmt::format("the ledger value `{}.{}` depends on itself", program_.text(of.name),
-                                        program_.text(of.categories[category].name)));
+        diagnostics_->report(Code::formula_cycle, span,
+                             fmt::format("the ledger value `{}.{}` depends on itself", program_.text(of.name),
+                                         program_.text(of.categories[category].name)));
     for (const auto& [id, slot] : stack_) {
       const Field& field = program_.kinds[instance(id).kind].fields[slot];
       diagnostic.labels.push_back({field.span, fmt::format("through `{}.{}`", path(id), program_.text(field.name))});

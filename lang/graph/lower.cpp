@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <utility>
 
 namespace sprue {
 
@@ -16,7 +17,7 @@ Lowered lower(const Program& program, std::uint32_t scenario, const LowerOptions
 }
 
 Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOptions& options, Diagnostics& diagnostics)
-    : program_(program), options_(options), diagnostics_(diagnostics) {
+    : program_(program), options_(options), diagnostics_(&diagnostics) {
   out_.instances = freeze(program, scenario);
   out_.slot_values.assign(out_.instances.slot_count, slot_unset);
   rates_.assign(program.units->currencies().size(), no_node);
@@ -27,7 +28,7 @@ Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOpti
 Lowered Lowerer::run() {
   const char here = 0;
   stack_base_ = reinterpret_cast<std::uintptr_t>(&here);
-  const std::size_t errors = diagnostics_.error_count();
+  const std::size_t errors = diagnostics_->error_count();
   check_references();
   lower_headlines();
   lower_requirements();
@@ -37,11 +38,35 @@ Lowered Lowerer::run() {
   for (const PathTarget& target : options_.also) {
     if (target.slot != none) field(target.instance, target.slot);
   }
+  const bool sound = diagnostics_->error_count() == errors;
+  if (options_.modelled && sound) lower_replaced();
   out_.graph = std::move(builder_.graph());
   out_.marks = std::move(builder_.all_marks());
   out_.origins.resize(out_.graph.size());
-  out_.sound = diagnostics_.error_count() == errors;
+  out_.sound = sound;
   return std::move(out_);
+}
+
+/// What the model says where a value was given instead of its formula. All else is lowered by now, so a given value
+/// that breaks a circle stays one; a formula that cannot be worked out here is nobody's error.
+void Lowerer::lower_replaced() {
+  Diagnostics unheard;
+  Diagnostics* const heard = std::exchange(diagnostics_, &unheard);
+  recording_.clear();
+  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+    const Kind& kind = program_.kinds[instance(id).kind];
+    for (Slot slot = 0; slot < kind.fields.size(); ++slot) {
+      const Field& field = kind.fields[slot];
+      if (out_.instances.given_at[instance(id).first_slot + slot] == none) continue;
+      if (field.formula == none || field.literal || field.type.tag != TypeTag::quantity) continue;
+      if (out_.slot_values[instance(id).first_slot + slot] >= slot_missing) continue;
+      Frame frame{id, {}};
+      const std::uint32_t modelled = lower(field.formula, frame);
+      if (modelled == slot_missing || is_broken(modelled)) continue;
+      out_.modelled.push_back({id, slot, modelled});
+    }
+  }
+  diagnostics_ = heard;
 }
 
 /// References to what the scenario removed, whether or not a figure needs them.
@@ -187,12 +212,6 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
   const Field& field = kind.fields[slot];
   Frame frame{id, {}};
   if (const Given* given = out_.instances.given(id, slot); given != nullptr) {
-    if (options_.dependencies && field.formula != none && !field.literal && field.type.tag == TypeTag::quantity) {
-      recording_.emplace_back();
-      const std::uint32_t modelled = lower(field.formula, frame);
-      recording_.pop_back();
-      if (modelled != slot_missing) out_.modelled[instance(id).first_slot + slot] = modelled;
-    }
     const Facts* facts = given->facts == none ? nullptr : &program_.facts[given->facts];
     if (given->literal || given->unknown)
       return literal(formula(given->formula), {id, slot, none}, facts, given->unknown);
@@ -259,11 +278,11 @@ void Lowerer::report_cycle(std::size_t from) {
   }
   const std::size_t length = stack_.size() - from;
   const auto hop = [&](std::size_t i) { return stack_[from + (start - from + i) % length]; };
-  for (const Diagnostic& other : diagnostics_.list()) {
+  for (const Diagnostic& other : diagnostics_->list()) {
     if (other.code == Code::formula_cycle && other.span == place(hop(0))) return;
   }
   Diagnostic& diagnostic =
-      diagnostics_.report(Code::formula_cycle, place(hop(0)), fmt::format("`{}` depends on itself", name(hop(0))));
+      diagnostics_->report(Code::formula_cycle, place(hop(0)), fmt::format("`{}` depends on itself", name(hop(0))));
   for (std::size_t i = 0; i < length; ++i) {
     diagnostic.labels.push_back(
         {place(hop(i)), fmt::format("`{}` uses `{}`", name(hop(i)), name(hop((i + 1) % length)))});
@@ -275,24 +294,24 @@ void Lowerer::report_missing(Span span) {
   const auto [id, slot] = missing_field_;
   const bool field = id != none && program_.kinds[instance(id).kind].fields[slot].span == missing_at_;
   const Span at = field ? program_.drafts[instance(id).draft].span : missing_at_;
-  for (const Diagnostic& other : diagnostics_.list()) {
+  for (const Diagnostic& other : diagnostics_->list()) {
     if (info(other.code).severity == Severity::error && other.span == at) return;
   }
   if (field) {
     const std::string_view name = program_.text(program_.kinds[instance(id).kind].fields[slot].name);
-    Diagnostic& diagnostic = diagnostics_.report(
+    Diagnostic& diagnostic = diagnostics_->report(
         Code::missing_value, at, fmt::format("`{}.{}` is not given, and something needs it", path(id), name));
     diagnostic.labels.push_back({span, "needed here"});
     diagnostic.help.push_back(fmt::format("add `{}: …`", name));
     return;
   }
-  Diagnostic& diagnostic = diagnostics_.report(Code::missing_value, at, "this is absent and something needs it");
+  Diagnostic& diagnostic = diagnostics_->report(Code::missing_value, at, "this is absent and something needs it");
   if (!(span == at)) diagnostic.labels.push_back({span, "needed here"});
   diagnostic.help.push_back("say what to take instead: `(…) otherwise VALUE`, or test it with `given(…)`");
 }
 
 std::uint32_t Lowerer::fail(Code code, Span span, std::string message, std::string help) {
-  Diagnostic& diagnostic = diagnostics_.report(code, span, std::move(message));
+  Diagnostic& diagnostic = diagnostics_->report(code, span, std::move(message));
   if (!help.empty()) diagnostic.help.push_back(std::move(help));
   return builder_.broken();
 }

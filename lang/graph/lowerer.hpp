@@ -22,6 +22,7 @@ class Lowerer {
  private:
   // lower.cpp: outputs and fields.
   void check_references();
+  void lower_replaced();
   void lower_headlines();
   void lower_requirements();
   void lower_expectations();
@@ -85,7 +86,7 @@ class Lowerer {
 
   const Program& program_;
   const LowerOptions& options_;
-  Diagnostics& diagnostics_;
+  Diagnostics* diagnostics_;
   Lowered out_;
   GraphBuilder builder_;
   std::vector<std::vector<GraphId>> series_;

@@ -30,9 +30,10 @@ class Explainer {
                               place(span)));
       facts(given != nullptr ? given->facts : field.facts, level);
     }
-    if (const auto modelled = lowered_.modelled.find(of.first_slot + slot); modelled != lowered_.modelled.end()) {
-      const double model = evaluation_.value(modelled->second);
-      line(level, fmt::format("  the model says {}  ({})", text_of(program_, field.type, model), place(field.span)));
+    for (const Headline& modelled : lowered_.modelled) {
+      if (modelled.instance != instance || modelled.slot != slot) continue;
+      line(level, fmt::format("  the model says {}  ({})",
+                              text_of(program_, field.type, evaluation_.value(modelled.node)), place(field.span)));
     }
     const auto uses = lowered_.dependencies.find(of.first_slot + slot);
     if (uses == lowered_.dependencies.end() || uses->second.empty()) return;

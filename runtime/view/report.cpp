@@ -33,6 +33,8 @@ class Reporter {
       }
     }
     for (const ListingTable& table : lowered_.listings) listing(table);
+    given_and_modelled();
+    sources_of_facts();
     open_questions();
     expectations();
     return std::move(document_);
@@ -294,6 +296,63 @@ class Reporter {
       return number(evaluation_.value(cell.value) / factor, evaluation_.incomplete(cell.value), absent);
     }
     return text(absent ? "unknown" : text_of(program_, cell.type, evaluation_.value(cell.value)));
+  }
+
+  /// Where a value was given instead of a formula: both, and the gap.
+  void given_and_modelled() {
+    Table table{"given_and_modelled",
+                {},
+                {{"field", "Field", {}, 0, false, false},
+                 {"given", "Given", {}, 0, false, false},
+                 {"model", "The model says", {}, 0, false, false},
+                 {"gap", "Given against model", "%", 1, true, false}},
+                {}};
+    for (const Headline& modelled : lowered_.modelled) {
+      const Field& field = program_.kinds[lowered_.instances.all[modelled.instance].kind].fields[modelled.slot];
+      const GraphId node = lowered_.node_of(modelled.instance, modelled.slot);
+      if (node == no_node || evaluation_.absent(node) || evaluation_.absent(modelled.node)) continue;
+      const double given = evaluation_.value(node);
+      const double model = evaluation_.value(modelled.node);
+      if (!std::isfinite(model)) continue;
+      const bool comparable = model != 0 && std::isfinite(given / model);
+      table.rows.push_back(
+          {{text(fmt::format("{}.{}", lowered_.instances.path(program_, modelled.instance), program_.text(field.name))),
+            text(text_of(program_, field.type, given)), text(text_of(program_, field.type, model)),
+            comparable ? number(100 * (given / model - 1), false, false) : text("")},
+           false});
+    }
+    if (table.rows.empty()) return;
+    document_.push_back(Heading{"Given against modelled", 2});
+    document_.push_back(std::move(table));
+  }
+
+  /// How many of the facts behind the figures come from where.
+  void sources_of_facts() {
+    std::map<std::string, std::size_t> counts;
+    for (const InputOrigin& origin : lowered_.inputs) {
+      std::uint32_t facts = none;
+      if (origin.exchange != none) {
+        facts = program_.exchanges[origin.exchange].facts;
+      } else if (const Given* given = lowered_.instances.given(origin.instance, origin.slot); given != nullptr) {
+        facts = given->facts;
+      } else {
+        facts = program_.kinds[lowered_.instances.all[origin.instance].kind].fields[origin.slot].facts;
+      }
+      const Symbol source = facts == none ? 0 : program_.facts[facts].source;
+      ++counts[source == 0 ? "none stated" : std::string(program_.text(source))];
+    }
+    if (counts.empty()) return;
+    Table table{
+        "sources_of_facts", {}, {{"source", "Source", {}, 0, false, false}, {"facts", "Facts", {}, 0, true, true}}, {}};
+    for (const std::string_view source :
+         {"invoice", "quote", "measured", "handbook", "estimate", "assumed", "none stated"}) {
+      const auto found = counts.find(std::string(source));
+      if (found != counts.end())
+        table.rows.push_back({{text(found->first), number(static_cast<double>(found->second), false, false)}, false});
+    }
+    table.rows.push_back({{text("Total"), number(static_cast<double>(lowered_.inputs.size()), false, false)}, true});
+    document_.push_back(Heading{"Sources of the facts", 2});
+    document_.push_back(std::move(table));
   }
 
   /// What the scenario leaves unknown and the figures rest on.

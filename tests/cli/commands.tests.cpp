@@ -174,6 +174,25 @@ item ranged { price: unknown within 4 .. 6 EUR }
         "incomplete\nw.total = 8.00 EUR incomplete\n");
 }
 
+TEST_CASE("a report sets given values against what the model says", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              "kind k { n: ratio = 3, headline twice: ratio = 2 * n }\nk one { n: 4, twice: 10 from quote \"Q-1\" }\n");
+  const std::string report = run_in(folder.path(), {"report", "a.sprue"}).out;
+  CHECK(report.find("one.twice  10.000000  8.000000                          25.0\n") != std::string::npos);
+  CHECK(report.find("quote           1\nnone stated     1\n") != std::string::npos);
+}
+
+TEST_CASE("a given value that breaks a circle stays sound", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", "kind k { a: ratio = b + 1, headline b: ratio = 2 * a }\nk one { a: 3 }\n");
+  const Run run = run_in(folder.path(), {"report", "a.sprue", "--format", "lines"});
+  CHECK(run.code == 0);
+  CHECK(run.out == "one.b = 6.000000\n");
+  const Run explained = run_in(folder.path(), {"explain", "a.sprue", "one.a"});
+  CHECK(explained.out.find("the model says 7.000000") != std::string::npos);
+}
+
 TEST_CASE("a report lists what is unknown and how it is counted", "[cli]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", R"(
