@@ -343,7 +343,7 @@ class Reporter {
     }
     if (counts.empty()) return;
     Table table{
-        "sources_of_facts", {}, {{"source", "Source", {}, 0, false, false}, {"facts", "Facts", {}, 0, true, true}}, {}};
+        "sources_of_facts", {}, {{"source", "Source", {}, 0, false, false}, {"facts", "Facts", {}, 0, true, false}}, {}};
     for (const std::string_view source :
          {"invoice", "quote", "measured", "handbook", "estimate", "assumed", "none stated"}) {
       const auto found = counts.find(std::string(source));

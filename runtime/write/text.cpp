@@ -75,11 +75,12 @@ std::string write_text(const Document& document) {
                            std::string(value - width(figure.value), ' '), figure.value);
       }
       out += "\n";
+      std::string definitions;
       for (const KeyFigure& figure : figures->figures) {
         if (!figure.definition.empty())
-          out += fmt::format("{}: {}\n", visible(figure.title), visible(figure.definition));
+          definitions += fmt::format("{}: {}\n", visible(figure.title), visible(figure.definition));
       }
-      out += "\n";
+      if (!definitions.empty()) out += definitions + "\n";
     } else {
       table(std::get<Table>(block), out);
     }

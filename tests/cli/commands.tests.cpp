@@ -179,8 +179,8 @@ TEST_CASE("a report sets given values against what the model says", "[cli]") {
   folder.file("a.sprue",
               "kind k { n: ratio = 3, headline twice: ratio = 2 * n }\nk one { n: 4, twice: 10 from quote \"Q-1\" }\n");
   const std::string report = run_in(folder.path(), {"report", "a.sprue"}).out;
-  CHECK(report.find("one.twice  10.000000  8.000000                          25.0\n") != std::string::npos);
-  CHECK(report.find("quote           1\nnone stated     1\n") != std::string::npos);
+  CHECK(report.find("one.twice  10.000000  8.000000                           25.0\n") != std::string::npos);
+  CHECK(report.find("quote            1\nnone stated      1\n") != std::string::npos);
 }
 
 TEST_CASE("a given value that breaks a circle stays sound", "[cli]") {
