@@ -55,6 +55,7 @@ void Checker::check_kind_formulas() {
     if (kind.base != none) {
       const Kind& base = program_.kinds[kind.base];
       kind.requirements.insert(kind.requirements.begin(), base.requirements.begin(), base.requirements.end());
+      kind.cautions.insert(kind.cautions.begin(), base.cautions.begin(), base.cautions.end());
       kind.posts.insert(kind.posts.begin(), base.posts.begin(), base.posts.end());
       for (Slot slot = 0; slot < base.fields.size(); ++slot) {
         if (kind.fields[slot].declared_in != id) kind.fields[slot] = base.fields[slot];
@@ -74,6 +75,13 @@ void Checker::check_member(KindId id, TreeRef member) {
     requirement.condition = check_condition(child(member, 0), scope, "a requirement");
     if (node(member).count > 1) requirement.text = data(child(member, 1));
     program_.kinds[id].requirements.push_back(requirement);
+  } else if (kind_of(member) == NodeKind::caution) {
+    scope.tolerant = true;
+    Caution caution;
+    caution.span = span(member);
+    caution.text = data(child(member, 0));
+    if (node(member).count > 1) caution.condition = check_condition(child(member, 1), scope, "a caution");
+    program_.kinds[id].cautions.push_back(caution);
   } else if (kind_of(member) == NodeKind::post) {
     check_post(id, member);
   } else if (kind_of(member) == NodeKind::field_decl) {

@@ -158,6 +158,13 @@ struct Requirement {
   Span span{};
 };
 
+/// What a reader must keep in mind: always where `condition` is none, else where it is true.
+struct Caution {
+  FormulaId condition = none;
+  Symbol text = 0;
+  Span span{};
+};
+
 struct PostTemplate {
   LedgerId ledger = 0;
   std::uint32_t category = 0;
@@ -176,6 +183,7 @@ struct Kind {
   std::vector<Field> fields;  // base's first, in its slots
   std::unordered_map<Symbol, Slot> slots;
   std::vector<Requirement> requirements;  // own and inherited
+  std::vector<Caution> cautions;          // own and inherited
   std::vector<PostTemplate> posts;        // own and inherited
   Span span{};
   TreeRef where{};

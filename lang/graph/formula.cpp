@@ -98,6 +98,12 @@ std::uint32_t Lowerer::lower_one(FormulaId id, Frame& frame) {
     }
     case FormulaOp::kind_test:
     case FormulaOp::given: {
+      if (const Formula& asked = formula(argument(id, 0));
+          f.op == FormulaOp::given && asked.op == FormulaOp::get && asked.type.tag != TypeTag::optional) {
+        const InstanceId holder = lower(argument(argument(id, 0), 0), frame);
+        const bool own = holder != slot_missing && out_.instances.given(holder, asked.a) != nullptr;
+        return builder_.constant(own ? 1 : 0);
+      }
       const InstanceId reference = lower(argument(id, 0), frame);
       if (f.op == FormulaOp::given) return builder_.constant(reference == slot_missing ? 0 : 1);
       if (reference == slot_missing) return slot_missing;

@@ -32,6 +32,7 @@ Lowered Lowerer::run() {
   check_references();
   lower_headlines();
   lower_requirements();
+  lower_cautions();
   lower_expectations();
   collect_ledgers();
   if (options_.listings) lower_listings();
@@ -131,6 +132,27 @@ void Lowerer::lower_requirements() {
       if (builder_.is_constant(check.node) && builder_.value(check.node) != 0) continue;
       check.index = i;
       out_.requirements.push_back(check);
+    }
+  }
+}
+
+void Lowerer::lower_cautions() {
+  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+    const Kind& kind = program_.kinds[instance(id).kind];
+    for (std::uint32_t i = 0; i < kind.cautions.size(); ++i) {
+      const Caution& caution = kind.cautions[i];
+      Check check;
+      check.instance = id;
+      check.span = caution.span;
+      check.node = builder_.constant(1);
+      if (caution.condition != none) {
+        Frame frame{id, {}};
+        check = comparison_check(Code::caution, caution.condition, frame);
+        if (builder_.is_constant(check.node) && builder_.value(check.node) == 0) continue;
+      }
+      check.code = Code::caution;
+      check.index = i;
+      out_.cautions.push_back(check);
     }
   }
 }

@@ -86,6 +86,7 @@ struct Lowered {
   std::vector<LedgerTotals> ledgers;  // by LedgerId
   std::vector<Headline> headlines;
   std::vector<Check> requirements;
+  std::vector<Check> cautions;  // those that may come true; index: of the kind's
   std::vector<Check> expectations;
   std::vector<ListingTable> listings;
   std::vector<std::uint32_t> slot_values;  // by slot: a node, an instance, an index or `unset`

@@ -25,6 +25,7 @@ class Lowerer {
   void lower_replaced();
   void lower_headlines();
   void lower_requirements();
+  void lower_cautions();
   void lower_expectations();
   void lower_listings();
   Check comparison_check(Code code, FormulaId condition, Frame& frame);

@@ -109,11 +109,14 @@ struct field : node<NodeKind::field_decl, opt<modifier<"final", flag_final>>, op
                     new_name, title, ws, need<colon, Want::field_colon>, wrap, need_type, default_value> {};
 struct statement_key_end : not_at<blank_space, one<':', '='>> {};
 struct require : clause<NodeKind::require, seq<key<"require">, statement_key_end>, ws, need_expr, title> {};
+struct when_clause : seq<key<"when">, ws, need_expr> {};
+struct caution : clause<NodeKind::caution, seq<key<"caution">, statement_key_end>, ws, need<string, Want::caution_text>,
+                        opt<ws, when_clause>> {};
 struct ledger_path : seq<name, need<member, Want::dot_category>> {};
 struct on_clause : clause<NodeKind::on_clause, key<"on">, ws, need_expr> {};
 struct post : clause<NodeKind::post, seq<key<"post">, statement_key_end>, ws, need<ledger_path, Want::ledger>, ws,
                      need<equals, Want::post_equals>, wrap, need_expr, opt<ws, on_clause>, loops> {};
-struct kind_member : sor<require, post, field> {};
+struct kind_member : sor<require, caution, post, field> {};
 
 struct instance_entry;
 struct like_clause : clause<NodeKind::like_clause, seq<key<"like">, at<blanks, word>>, ws, need_path> {};

@@ -21,6 +21,7 @@ bool is_entry(NodeKind kind) {
     case NodeKind::kind:
     case NodeKind::field_decl:
     case NodeKind::require:
+    case NodeKind::caution:
     case NodeKind::post:
     case NodeKind::ledger:
     case NodeKind::category:

@@ -36,11 +36,12 @@ enum class NodeKind : std::uint8_t {
   exchange,        // number number fact*             exchange 1 USD = 0.92 EUR within …
   function,        // name parameter* result_type expr
   parameter,       // name type
-  kind,            // name is_clause? within_clause? (field_decl | require | post)*; flag_abstract
+  kind,            // name is_clause? within_clause? (field_decl | require | caution | post)*; flag_abstract
   is_clause,       // name
   within_clause,   // name
   field_decl,      // name string? type (expr | table | curve)? fact*; flag_final, flag_headline
   require,         // expr string?
+  caution,         // string expr?
   post,            // path (expr) on_clause? for_clause? where_clause?; the path is `member` nodes over names
   on_clause,       // expr
   for_clause,      // name name? domain               for x in … / for i, x in …

@@ -30,13 +30,14 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
   std::size_t held = 0;
   std::size_t expected = 0;
   for (const std::uint32_t scenario : scenarios) {
-    // Expectations speak of the base; a scenario is a what-if, checked for soundness, and for expectations only when
-    // asked for.
+    // Expectations and cautions speak of the base; a scenario is a what-if, checked for soundness, and for those only
+    // when asked for.
     const bool judged = scenario == none || !options.scenarios.empty();
     Diagnostics diagnostics;
     const Evaluation evaluation = evaluate(workspace.program, scenario, {}, diagnostics);
     for (const Diagnostic& diagnostic : diagnostics.list()) {
-      if (diagnostic.code == Code::expectation_failed && !judged) continue;
+      const bool judgment = diagnostic.code == Code::expectation_failed || diagnostic.code == Code::caution;
+      if (judgment && !judged) continue;
       Diagnostic copy = diagnostic;
       if (scenario != none)
         copy.notes.push_back(

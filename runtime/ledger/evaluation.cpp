@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <unordered_map>
 
 #include "runtime/ledger/shown.hpp"
 #include "runtime/machine/faults.hpp"
@@ -34,6 +35,7 @@ class Judge {
       if (!skipped(node) && (instance == none || !said)) fault(node);
     }
     evaluation_.sound = !diagnostics_.has_errors();
+    if (evaluation_.sound) cautions();
     for (const Check& check : lowered_.expectations) expectation(check);
   }
 
@@ -54,6 +56,7 @@ class Judge {
       if (check.code != Code::below_table) want(check.node);
     }
     for (const Check& check : lowered_.expectations) want(check.node);
+    for (const Check& check : lowered_.cautions) want(check.node);
     for (const ListingTable& table : lowered_.listings) {
       for (const ListingCell& cell : table.cells) {
         if (is_number(cell.type)) want(cell.value);
@@ -124,6 +127,37 @@ class Judge {
         fmt::format("{}: {}", who(check.instance), text.empty() ? "a requirement does not hold" : text));
     diagnostic.labels.push_back({requirement.span, "required here"});
     sides(check, diagnostic);
+  }
+
+  /// Cautions with what they apply to; one warning for each that the figures made true.
+  void cautions() {
+    std::vector<const Check*> first;
+    std::unordered_map<std::uint64_t, std::size_t> found;
+    for (const Check& check : lowered_.cautions) {
+      if (skipped(check.node) || evaluation_.value(check.node) == 0) continue;
+      const Caution& caution = program_.kinds[lowered_.instances.all[check.instance].kind].cautions[check.index];
+      const std::uint64_t key = (std::uint64_t{caution.span.source} << 32U) | caution.span.begin;
+      const auto [at, fresh] = found.try_emplace(key, evaluation_.cautions.size());
+      if (fresh) {
+        evaluation_.cautions.push_back(&caution);
+        evaluation_.cautioned.emplace_back();
+        first.push_back(&check);
+      }
+      evaluation_.cautioned[at->second].push_back(check.instance);
+    }
+    for (std::size_t i = 0; i < first.size(); ++i) {
+      const Caution& caution = *evaluation_.cautions[i];
+      if (lowered_.graph.nodes[first[i]->node].op == Op::constant) continue;  // known before: the report says it
+      std::string where;
+      const auto& instances = evaluation_.cautioned[i];
+      for (std::size_t k = 0; k < instances.size() && k < 4; ++k)
+        where += (k == 0 ? "" : ", ") + fmt::format("`{}`", lowered_.instances.path(program_, instances[k]));
+      if (instances.size() > 4) where += fmt::format(" and {} more", instances.size() - 4);
+      Diagnostic& diagnostic = diagnostics_.report(Code::caution, place(first[i]->instance),
+                                                   fmt::format("{} ({})", program_.text(caution.text), where));
+      diagnostic.labels.push_back({caution.span, "said here"});
+      sides(*first[i], diagnostic);
+    }
   }
 
   void expectation(const Check& check) {

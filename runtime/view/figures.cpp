@@ -68,8 +68,11 @@ class Collector {
             amount);
       }
     }
-    for (const auto& [path, sum] : sums)
+    for (const auto& [path, sum] : sums) {
+      const bool month = path.find(".months.") != std::string::npos;
+      if (month && sum.value == 0 && !sum.incomplete) continue;  // a month without a payment says nothing
       figures_.push_back({path, type, sum.value, {}, sum.incomplete, false, ledger.span});
+    }
   }
 
   void listing(const ListingTable& table) {

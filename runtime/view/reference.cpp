@@ -88,6 +88,11 @@ class Describer {
     }
     for (const Requirement& requirement : kind.requirements)
       line(fmt::format("  requires: {}", program_.text(requirement.text)));
+    for (const Caution& caution : kind.cautions)
+      line(fmt::format("  caution: {}{}", program_.text(caution.text),
+                       caution.condition == none
+                           ? ""
+                           : " (when " + one_line(sources_.text(program_.formulas[caution.condition].span)) + ")"));
     for (const PostTemplate& post : kind.posts) {
       const Ledger& ledger = program_.ledgers[post.ledger];
       line(fmt::format("  posts to {}.{}: {}", program_.text(ledger.name),

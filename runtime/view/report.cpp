@@ -36,6 +36,7 @@ class Reporter {
     given_and_modelled();
     sources_of_facts();
     open_questions();
+    cautions();
     expectations();
     return std::move(document_);
   }
@@ -122,7 +123,9 @@ class Reporter {
         {}};
     const double factor = shown_as(program_, ledger.dimension).factor;
     const double whole = evaluation_.value(totals.total);
-    const bool shares = !ledger.signed_categories && whole > 0;
+    double amounts = 0;
+    for (const GraphId node : totals.categories) amounts += std::fabs(evaluation_.value(node));
+    const bool shares = !ledger.signed_categories && whole > 0.5 * amounts;  // of a balance they would mean nothing
     if (shares) table.columns.push_back({"share", "Share", "%", 1, true, true});
     for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) {
       const Category& category = ledger.categories[c];
@@ -382,6 +385,21 @@ class Reporter {
     std::sort(table.rows.begin(), table.rows.end(),
               [](const TableRow& a, const TableRow& b) { return a.cells[0].text < b.cells[0].text; });
     document_.push_back(Heading{"Open questions", 2});
+    document_.push_back(std::move(table));
+  }
+
+  void cautions() {
+    if (evaluation_.cautions.empty()) return;
+    Table table{
+        "cautions", {}, {{"caution", "Caution", {}, 0, false, false}, {"where", "Where", {}, 0, false, false}}, {}};
+    for (std::size_t i = 0; i < evaluation_.cautions.size(); ++i) {
+      const auto& instances = evaluation_.cautioned[i];
+      std::string where = lowered_.instances.path(program_, instances.front());
+      if (instances.size() > 1) where += fmt::format(" and {} more", instances.size() - 1);
+      table.rows.push_back(
+          {{text(std::string(program_.text(evaluation_.cautions[i]->text))), text(std::move(where))}, false});
+    }
+    document_.push_back(Heading{"Cautions", 2});
     document_.push_back(std::move(table));
   }
 

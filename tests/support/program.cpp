@@ -458,7 +458,18 @@ class Generator {
     value(depth);
   }
   void kind_member() {
-    switch (below(5)) {
+    switch (below(6)) {
+      case 5:
+        put("caution");
+        blank();
+        string();
+        if (chance(50)) {
+          blank();
+          put("when");
+          blank();
+          expr(2);
+        }
+        break;
       case 0:
         put("require");
         blank();
