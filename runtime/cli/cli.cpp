@@ -62,7 +62,13 @@ int run(int argc, const char* const* argv, Streams streams) {
   CLI::App* describe_command =
       app.add_subcommand("describe", "The standard library's reference, from its doc comments");
   describe_command->add_option("name", describe.name, "A module, kind, function or ledger (default: the index)");
-  describe_command->callback([&] { result = run_describe(describe, streams); });
+  std::string describe_format = "text";
+  describe_command->add_option("--format", describe_format, "text, or markdown for the whole reference")
+      ->check(CLI::IsMember({"text", "markdown"}));
+  describe_command->callback([&] {
+    describe.markdown = describe_format == "markdown";
+    result = run_describe(describe, streams);
+  });
 
   DumpOptions dump;
   CLI::App* dump_command = app.add_subcommand("dump", "What a stage of the compiler made of a file");

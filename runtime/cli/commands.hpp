@@ -49,6 +49,7 @@ int run_format(const FormatOptions& options, Streams streams);
 
 struct DescribeOptions {
   std::string name;
+  bool markdown = false;  // the whole reference, where no name is given
 };
 int run_describe(const DescribeOptions& options, Streams streams);
 

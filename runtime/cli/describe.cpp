@@ -19,7 +19,8 @@ int run_describe(const DescribeOptions& options, Streams streams) {
     return exit_unusable;
   }
   if (options.name.empty()) {
-    streams.out << describe_index(workspace.program, workspace.sources);
+    streams.out << (options.markdown ? describe_page(workspace.program, workspace.sources)
+                                     : describe_index(workspace.program, workspace.sources));
     return exit_fine;
   }
   const std::string text = describe_name(workspace.program, workspace.sources, options.name);

@@ -2,6 +2,7 @@
 #include "runtime/view/reference.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 
 namespace sprue {
 namespace {
@@ -33,7 +34,95 @@ class Describer {
     return std::move(out_);
   }
 
+  /// Every module as Markdown: what each declares itself, not what it inherits.
+  std::string page() {
+    line("# The standard library\n");
+    line(
+        "Written by `sprue describe --format markdown` from the doc comments; a test keeps it current. Fields without "
+        "a "
+        "default must be given. Where a formula stands behind the `=`, an instance may give its own value instead, and "
+        "the "
+        "report shows both.\n");
+    for (const std::uint32_t t : modules()) line(fmt::format("- [{0}](#{1})", module_name(t), anchor(t)));
+    for (const std::uint32_t t : modules()) module_page(t);
+    return std::move(out_);
+  }
+
  private:
+  std::vector<std::uint32_t> modules() const {
+    std::vector<std::uint32_t> found;
+    for (std::uint32_t t = 0; t < program_.trees.size(); ++t) {
+      if (module_name(t).rfind("std.", 0) == 0) found.push_back(t);
+    }
+    std::sort(found.begin(), found.end(), [&](auto a, auto b) { return module_name(a) < module_name(b); });
+    return found;
+  }
+  /// As Markdown renderers make it from a heading: without its dot.
+  std::string anchor(std::uint32_t t) const {
+    std::string out{module_name(t)};
+    std::erase(out, '.');
+    return out;
+  }
+
+  void module_page(std::uint32_t t) {
+    line(fmt::format("\n## {}\n", module_name(t)));
+    line(module_doc(t));
+    for (const Kind& kind : program_.kinds) {
+      if (kind.where.tree == t) kind_page(kind);
+    }
+    bool first = true;
+    for (const Function& function : program_.functions) {
+      if (function.where.tree != t) continue;
+      line(first ? "\n### Functions of this module\n" : "");
+      first = false;
+      line(fmt::format("- `{}`\\\n  {}",
+                       one_line(sources_.text(program_.trees[function.where.tree].span(function.where.node))),
+                       doc(function.where)));
+    }
+    for (const Ledger& ledger : program_.ledgers) {
+      if (ledger.where.tree == t) ledger_page(ledger);
+    }
+  }
+
+  void kind_page(const Kind& kind) {
+    std::string head = fmt::format("{}kind {}", kind.abstract ? "abstract " : "", program_.text(kind.name));
+    if (kind.base != none) head += fmt::format(" is {}", program_.text(program_.kinds[kind.base].name));
+    if (kind.within != none) head += fmt::format(" within {}", program_.text(program_.kinds[kind.within].name));
+    line(fmt::format("\n### {}\n", head));
+    line(doc(kind.where) + "\n");
+    for (const Field& field : kind.fields) {
+      if (program_.kinds[field.declared_in].where.tree != kind.where.tree || field.declared_in != id_of(kind)) continue;
+      line(fmt::format("- `{}`\\\n  {}",
+                       one_line(sources_.text(program_.trees[field.where.tree].span(field.where.node))),
+                       about_field(kind, field)));
+    }
+    const Kind* base = kind.base == none ? nullptr : &program_.kinds[kind.base];
+    for (std::size_t i = base == nullptr ? 0 : base->requirements.size(); i < kind.requirements.size(); ++i)
+      line(fmt::format("- requires: {}", program_.text(kind.requirements[i].text)));
+    for (std::size_t i = base == nullptr ? 0 : base->cautions.size(); i < kind.cautions.size(); ++i)
+      line(fmt::format("- caution: {}", program_.text(kind.cautions[i].text)));
+    for (std::size_t i = base == nullptr ? 0 : base->posts.size(); i < kind.posts.size(); ++i) {
+      const PostTemplate& post = kind.posts[i];
+      line(fmt::format("- posts to `{}.{}`: `{}`", program_.text(program_.ledgers[post.ledger].name),
+                       program_.text(program_.ledgers[post.ledger].categories[post.category].name),
+                       one_line(sources_.text(program_.formulas[post.amount].span))));
+    }
+  }
+  KindId id_of(const Kind& kind) const { return static_cast<KindId>(&kind - program_.kinds.data()); }
+
+  void ledger_page(const Ledger& ledger) {
+    line(fmt::format("\n### ledger {}: {}{}\n", program_.text(ledger.name), program_.text(ledger.title),
+                     ledger.dated ? ", dated" : ""));
+    line(doc(ledger.where) + "\n");
+    for (const Category& category : ledger.categories) {
+      line(fmt::format("- `{}{}`: {}",
+                       category.direction == Direction::in    ? "in "
+                       : category.direction == Direction::out ? "out "
+                                                              : "",
+                       program_.text(category.name), program_.text(category.title)));
+    }
+  }
+
   std::string_view module_name(std::uint32_t tree) const { return sources_[program_.trees[tree].source].name; }
   std::string doc(TreeRef ref) const { return doc_comment(program_.trees[ref.tree], sources_, ref.node); }
 
@@ -160,6 +249,9 @@ class Describer {
 
 std::string describe_index(const Program& program, const Sources& sources) {
   return Describer(program, sources).index();
+}
+std::string describe_page(const Program& program, const Sources& sources) {
+  return Describer(program, sources).page();
 }
 std::string describe_name(const Program& program, const Sources& sources, std::string_view name) {
   return Describer(program, sources).name(name);

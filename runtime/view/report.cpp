@@ -329,26 +329,38 @@ class Reporter {
     document_.push_back(std::move(table));
   }
 
+  /// A default of nothing (0, or a whole share) changes nothing until somebody states it; any other is an assumption.
+  std::string unsourced_default(GraphId node) const {
+    const double value = node == no_node ? 0 : evaluation_.value(node);
+    return value == 0 || value == 1 ? "left at 0 or 1" : "assumed";
+  }
+
   /// How many of the facts behind the figures come from where.
   void sources_of_facts() {
     std::map<std::string, std::size_t> counts;
     for (const InputOrigin& origin : lowered_.inputs) {
       std::uint32_t facts = none;
+      bool by_default = false;
       if (origin.exchange != none) {
         facts = program_.exchanges[origin.exchange].facts;
       } else if (const Given* given = lowered_.instances.given(origin.instance, origin.slot); given != nullptr) {
         facts = given->facts;
       } else {
         facts = program_.kinds[lowered_.instances.all[origin.instance].kind].fields[origin.slot].facts;
+        by_default = true;
       }
       const Symbol source = facts == none ? 0 : program_.facts[facts].source;
-      ++counts[source == 0 ? "none stated" : std::string(program_.text(source))];
+      ++counts[source != 0   ? std::string(program_.text(source))
+               : !by_default ? "none stated"
+                             : unsourced_default(lowered_.node_of(origin.instance, origin.slot))];
     }
     if (counts.empty()) return;
-    Table table{
-        "sources_of_facts", {}, {{"source", "Source", {}, 0, false, false}, {"facts", "Facts", {}, 0, true, false}}, {}};
+    Table table{"sources_of_facts",
+                {},
+                {{"source", "Source", {}, 0, false, false}, {"facts", "Facts", {}, 0, true, false}},
+                {}};
     for (const std::string_view source :
-         {"invoice", "quote", "measured", "handbook", "estimate", "assumed", "none stated"}) {
+         {"invoice", "quote", "measured", "handbook", "estimate", "assumed", "none stated", "left at 0 or 1"}) {
       const auto found = counts.find(std::string(source));
       if (found != counts.end())
         table.rows.push_back({{text(found->first), number(static_cast<double>(found->second), false, false)}, false});

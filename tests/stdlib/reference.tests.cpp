@@ -1,0 +1,46 @@
+// The reference page and the page of questions are what the library says today.
+#include <regex>
+
+#include "runtime/cli/stdlib.hpp"
+#include "tests/catch.hpp"
+#include "tests/support/evaluate.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue;
+using namespace sprue::testing;
+
+TEST_CASE("docs/stdlib.md is what describe writes", "[golden][docs]") {
+  const Run run = run_in(source_dir(), {"describe", "--format", "markdown"});
+  CHECK(run.code == 0);
+  CHECK(golden(source_dir() / "docs/stdlib.md", run.out) == run.out);
+}
+
+TEST_CASE("every name on the page of questions is in the library", "[docs]") {
+  std::string all;
+  for (const StandardModule& module : standard_modules()) all += "use " + std::string(module.name) + "\n";
+  const Checked checked(all);
+  const Program& program = checked.program;
+  const std::string page = read(source_dir() / "docs/questions.md");
+  const std::regex quoted("`([a-z_]+)(\\.([a-z_]+))?`");
+  std::size_t names = 0;
+  for (std::sregex_iterator match(page.begin(), page.end(), quoted); match != std::sregex_iterator(); ++match) {
+    const std::string owner = (*match)[1];
+    const std::string member = (*match)[3];
+    if (owner == "kind" || (owner == "ledger" && member == "category")) continue;
+    INFO((*match)[0]);
+    bool found = false;
+    for (const Kind& kind : program.kinds) {
+      if (program.text(kind.name) != owner) continue;
+      found = member.empty();
+      for (const Field& field : kind.fields) found = found || program.text(field.name) == member;
+    }
+    for (const Ledger& ledger : program.ledgers) {
+      if (program.text(ledger.name) != owner) continue;
+      found = found || member.empty();
+      for (const Category& category : ledger.categories) found = found || program.text(category.name) == member;
+    }
+    CHECK(found);
+    ++names;
+  }
+  CHECK(names >= 80);
+}
