@@ -270,7 +270,8 @@ struct Draft {
   std::vector<Given> givens;      // own and copied
   Span span{};
   TreeRef where{};
-  bool used = false;
+  bool used = false;            // something names it
+  bool given_as_value = false;  // … as a value, not only in an expectation
   bool misplaced = false;  // reported; nothing more is said of it
 };
 

@@ -87,6 +87,7 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
     const auto found = program_.draft_names.find(name);
     if (found == program_.draft_names.end()) return none;
     program_.drafts[found->second].used = true;
+    if (!scope.tolerant) program_.drafts[found->second].given_as_value = true;
     Formula formula = reference_formula(FormulaOp::instance, program_.drafts[found->second].kind, at);
     formula.a = found->second;
     return add(formula);

@@ -284,7 +284,7 @@ void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
 void Checker::warn_unused() {
   std::vector<bool> referred(program_.kinds.size(), false);
   for (const Draft& draft : program_.drafts) {
-    if (draft.used && draft.owner == none) referred[draft.kind] = true;
+    if (draft.given_as_value && draft.owner == none) referred[draft.kind] = true;
   }
   for (const auto& [name, id] : program_.draft_names) {
     const Draft& draft = program_.drafts[id];

@@ -41,7 +41,7 @@ TEST_CASE("a report has the same content in every format", "[cli][golden]") {
 }
 
 TEST_CASE("the figures committed beside each scenario are current", "[cli]") {
-  for (const std::string name : {"first", "herb_mill"}) {
+  for (const std::string name : {"first", "herb_mill", "soil_probe", "trail_light", "slide_clamp"}) {
     const std::filesystem::path figures = scenarios() / name / (name + ".figures");
     const Run lines = run_in(scenarios(), {"report", name + "/" + name + ".sprue", "--format", "lines"});
     REQUIRE(lines.code == 0);

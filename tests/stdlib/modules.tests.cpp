@@ -174,3 +174,29 @@ TEST_CASE("the ledgers, the headlines and the tool list agree", "[stdlib]") {
   CHECK(checked.figure("herb_mill.cash_needed") >= -checked.figure("herb_mill.cash_peak_before") - 1e-9);
   CHECK(checked.figure("herb_mill.cash_peak") <= checked.figure("herb_mill.cash_peak_before"));
 }
+
+TEST_CASE("a price that does not carry its tools, and the scenario that rescues it", "[stdlib][scenarios]") {
+  const auto carried = [](const std::string& scenario) {
+    return Checked(testing::source_dir() / "scenarios/slide_clamp/slide_clamp.sprue", scenario)
+        .figure("slide_clamp.tooling_carried");
+  };
+  CHECK(carried("") < 1);
+  CHECK(carried("only_dearer") < 1);
+  CHECK(carried("rescue") > 2);
+}
+
+TEST_CASE("two markets: each has its landed cost, and the lanes' mix is the program's", "[stdlib][scenarios]") {
+  const Checked checked(testing::source_dir() / "scenarios/trail_light/trail_light.sprue");
+  double mixed = 0;
+  double share = 0;
+  for (const std::string lane : {"launch_by_air", "first_by_sea", "second_by_sea"}) {
+    const double part = checked.figure("lanes." + lane + ".share");
+    share += part;
+    mixed += part * checked.figure("lanes." + lane + ".landed");
+  }
+  CHECK(share == Approx(1));
+  CHECK(mixed == Approx(checked.figure("trail_light.landed_cost")).epsilon(1e-12));
+  const double first = checked.figure("markets.first_market.landed") * checked.figure("markets.first_market.share");
+  const double second = checked.figure("markets.second_market.landed") * checked.figure("markets.second_market.share");
+  CHECK(first + second == Approx(mixed).epsilon(1e-12));
+}
