@@ -39,6 +39,11 @@ double Checked::figure(const std::string& path) const {
   return found->second;
 }
 
+std::optional<double> Checked::find(const std::string& path) const {
+  const auto found = figures_.find(path);
+  return found == figures_.end() ? std::nullopt : std::optional(found->second);
+}
+
 double Checked::sum(const std::string& prefix) const {
   double total = 0;
   for (auto at = figures_.lower_bound(prefix); at != figures_.end() && at->first.rfind(prefix, 0) == 0; ++at)

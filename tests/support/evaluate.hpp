@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <map>
+#include <optional>
 #include <string>
 
 #include "lang/check/check.hpp"
@@ -17,6 +18,7 @@ class Checked {
 
   /// In base units; throws where there is no such figure.
   double figure(const std::string& path) const;
+  std::optional<double> find(const std::string& path) const;
   /// Of all figures whose path begins so.
   double sum(const std::string& prefix) const;
   /// The canonical lines.
