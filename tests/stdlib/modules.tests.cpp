@@ -200,3 +200,66 @@ TEST_CASE("two markets: each has its landed cost, and the lanes' mix is the prog
   const double second = checked.figure("markets.second_market.landed") * checked.figure("markets.second_market.share");
   CHECK(first + second == Approx(mixed).epsilon(1e-12));
 }
+
+TEST_CASE("each material and finish that differs is molded apart", "[stdlib][trade]") {
+  // Common practice, no source.
+  const auto setups = [&](const std::string& second) {
+    return Checked(shop(R"(
+abs resin_b { price: 2 EUR/kg }
+part one { finish: "black", mold { tool: tool_a, cavities: 1 pc/shot, resin: resin_a, press: press_a, weight: 10 g/pc, wall: 2 mm, batch_size: 20_000 pc/batch } }
+)" + second))
+        .figure("landed_cost.setup");
+  };
+  const double twice = setups("product box { line { item: one, quantity: 2 pc/unit } }\n");
+  // The same pieces in another material run as batches of their own, with a setup of their own.
+  const double apart = setups(
+      "part two like one { finish: \"white\", mold { resin: resin_b } }\n"
+      "product box { line a { item: one, quantity: 1 pc/unit }, line b { item: two, quantity: 1 pc/unit } }\n");
+  CHECK(apart == Approx(2 * twice));
+}
+
+TEST_CASE("overhead and profit in three conventions: the same percentages, different money", "[stdlib][trade]") {
+  // Arithmetic of the three conventions; 10 of cost at 10% and 10% are 12.00, 12.10 and 12.50.
+  for (const auto& [convention, price] :
+       std::vector<std::pair<std::string, double>>{{"added", 12.0}, {"compounded", 12.1}, {"share_of_price", 12.5}}) {
+    std::string text =
+        shop("part body { inspect { labor: 3600 s/pc } }\nproduct box { line { item: body, quantity: 1 pc/unit } }\n");
+    const std::string at = "price: 10 EUR/unit,";
+    text.replace(text.find(at), at.size(),
+                 at + " supplier_overhead: 10%, supplier_profit: 10%, markup: " + convention + ",");
+    INFO(convention);
+    CHECK(Checked(text).figure("p.landed_cost") == Approx(price));
+  }
+}
+
+TEST_CASE("a slip of an event moves the payments that hang on it", "[stdlib]") {
+  const auto month_of_certificate = [&](const std::string& days) {
+    const Checked checked(shop(std::string(part_on_tool_a) +
+                               "product box { line { item: body, quantity: 1 pc/unit } }\nevent tested { duration: " +
+                               days + " day }\ncertification mark { fee: 100 EUR, fails: 0%, at: tested }\n"));
+    return checked.find("cash.months.2026-02.development").has_value() ? 2 : 1;
+  };
+  CHECK(month_of_certificate("20") == 1);
+  CHECK(month_of_certificate("40") == 2);
+}
+
+TEST_CASE("currencies have the minor units of ISO 4217", "[published]") {
+  // ISO 4217 list as mirrored by datasets/currency-codes.
+  std::string text;
+  for (const StandardModule& module : standard_modules()) {
+    if (module.name == "std.currencies") text = module.text;
+  }
+  for (const auto& [places, names] :
+       std::vector<std::pair<int, std::vector<std::string>>>{{0, {"JPY", "KRW", "ISK"}},
+                                                             {2, {"USD", "EUR", "CNY", "HUF"}},
+                                                             {3, {"BHD", "JOD", "KWD", "OMR"}},
+                                                             {4, {"CLF"}}}) {
+    for (const std::string& name : names) {
+      const std::size_t at = text.find("currency " + name + " ");
+      INFO(name);
+      REQUIRE(at != std::string::npos);
+      const std::string line = text.substr(at, text.find('\n', at) - at);
+      CHECK(line.find("to " + std::to_string(places) + " places") != std::string::npos);
+    }
+  }
+}
