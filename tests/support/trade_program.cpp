@@ -33,8 +33,8 @@ class TradeGenerator {
   }
 
  private:
-  int below(int n) { return static_cast<int>(random_() % static_cast<unsigned>(n)); }
-  double between(double low, double high) { return low + (high - low) * (random_() % 10000U) / 10000.0; }
+  int below(int n) { return static_cast<int>(random_() % static_cast<std::uint_fast32_t>(n)); }
+  double between(double low, double high) { return low + (high - low) * below(10000) / 10000.0; }
   bool chance(int percent) { return below(100) < percent; }
   std::string money(double low, double high, const std::string& per) {
     return fmt::format("{} EUR{}", between(low, high) * options_.money, per);
