@@ -263,3 +263,13 @@ TEST_CASE("currencies have the minor units of ISO 4217", "[published]") {
     }
   }
 }
+
+TEST_CASE("cautions say what the figures made true, and leave them standing", "[stdlib]") {
+  const Checked line(testing::source_dir() / "tests/stdlib/rates_and_volume.sprue");
+  CHECK(line.evaluation.sound);
+  CHECK(line.messages().find("a manual step stops scaling") != std::string::npos);
+  const Checked family(testing::source_dir() / "tests/stdlib/tools_over_time.sprue");
+  CHECK(family.messages().find("the parts of a family tool need different numbers of shots") != std::string::npos);
+  const Checked demo(testing::source_dir() / "scenarios/first/first.sprue");
+  CHECK(demo.messages().find("manual step") == std::string::npos);
+}

@@ -15,6 +15,26 @@ TEST_CASE("docs/stdlib.md is what describe writes", "[golden][docs]") {
   CHECK(golden(source_dir() / "docs/stdlib.md", run.out) == run.out);
 }
 
+TEST_CASE("no default of the library is silent: what is neither 0 nor 1 has a source or is called assumed", "[stdlib]") {
+  std::string all;
+  for (const StandardModule& module : standard_modules()) all += "use " + std::string(module.name) + "\n";
+  const Checked checked(all);
+  const Program& program = checked.program;
+  std::size_t sourced = 0;
+  for (const Kind& kind : program.kinds) {
+    for (const Field& field : kind.fields) {
+      if (!field.literal || field.type.tag != TypeTag::quantity) continue;
+      const double value = program.formulas[field.formula].value;
+      if (value == 0 || value == 1) continue;
+      INFO(program.text(kind.name) << "." << program.text(field.name) << " = " << value);
+      const bool has_source = field.facts != none && program.facts[field.facts].source != 0;
+      CHECK(has_source);
+      ++sourced;
+    }
+  }
+  CHECK(sourced >= 40);
+}
+
 TEST_CASE("every name on the page of questions is in the library", "[docs]") {
   std::string all;
   for (const StandardModule& module : standard_modules()) all += "use " + std::string(module.name) + "\n";
