@@ -96,16 +96,10 @@ std::uint32_t Lowerer::lower_one(FormulaId id, Frame& frame) {
       }
       return lower(program_.functions[f.a].body, inner);
     }
-    case FormulaOp::kind_test:
-    case FormulaOp::given: {
-      if (const Formula& asked = formula(argument(id, 0));
-          f.op == FormulaOp::given && asked.op == FormulaOp::get && asked.type.tag != TypeTag::optional) {
-        const InstanceId holder = lower(argument(argument(id, 0), 0), frame);
-        const bool own = holder != slot_missing && out_.instances.given(holder, asked.a) != nullptr;
-        return builder_.constant(own ? 1 : 0);
-      }
+    case FormulaOp::given:
+      return lower_given(argument(id, 0), frame);
+    case FormulaOp::kind_test: {
       const InstanceId reference = lower(argument(id, 0), frame);
-      if (f.op == FormulaOp::given) return builder_.constant(reference == slot_missing ? 0 : 1);
       if (reference == slot_missing) return slot_missing;
       return builder_.constant(program_.is_a(instance(reference).kind, f.a) ? 1 : 0);
     }
@@ -187,6 +181,17 @@ std::uint32_t Lowerer::lower_arithmetic(FormulaId id, Frame& frame) {
   const GraphId result = builder_.make(op, a, b);
   out_.origins.resize(builder_.size(), {id, frame.self});
   return result;
+}
+
+/// 1 where an optional reference is there, or where the instance states the field itself. Apart from `lower`, whose
+/// frame must stay small.
+GraphId Lowerer::lower_given(FormulaId asked, Frame& frame) {
+  const Formula& f = formula(asked);
+  if (f.op != FormulaOp::get || f.type.tag == TypeTag::optional)
+    return builder_.constant(lower(asked, frame) == slot_missing ? 0 : 1);
+  const InstanceId holder = lower(argument(asked, 0), frame);
+  const bool own = holder != slot_missing && out_.instances.given(holder, f.a) != nullptr;
+  return builder_.constant(own ? 1 : 0);
 }
 
 std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {

@@ -40,6 +40,7 @@ class Lowerer {
   GraphId node(FormulaId id, Frame& frame) { return lower(id, frame); }
   std::uint32_t lower_arithmetic(FormulaId id, Frame& frame);
   std::uint32_t lower_reference(FormulaId id, Frame& frame);
+  GraphId lower_given(FormulaId asked, Frame& frame);
   std::uint32_t lower_lookup(FormulaId id, Frame& frame);
   GraphId money(GraphId amount, std::uint32_t currency, int power);
   GraphId rate(std::uint32_t currency);
