@@ -172,9 +172,9 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
     if (!arity(1)) return error(at);
     const FormulaId x = check(child(ref, 1), scope);
     if (is_error(x)) return x;
-    const bool is_field = this->formula(x).op == FormulaOp::get;
+    const bool is_field = formula(x).op == FormulaOp::get;
     if (!is_field && type(x).tag != TypeTag::optional && type(x).tag != TypeTag::reference) {
-      report(Code::wrong_type, this->formula(x).span,
+      report(Code::wrong_type, formula(x).span,
              fmt::format("`given` asks for a field or an optional reference, and this is {}", describe(type(x))));
       return error(at);
     }

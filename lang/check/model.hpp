@@ -272,7 +272,7 @@ struct Draft {
   TreeRef where{};
   bool used = false;            // something names it
   bool given_as_value = false;  // … as a value, not only in an expectation
-  bool misplaced = false;  // reported; nothing more is said of it
+  bool misplaced = false;       // reported; nothing more is said of it
 };
 
 struct Expectation {
@@ -311,7 +311,7 @@ struct Program {
   Dimensions dimensions;
   std::unique_ptr<Units> units;
   std::vector<Tree> trees;
-  std::vector<bool> library_sources;   // by SourceId: a built-in module
+  std::vector<bool> library_sources;  // by SourceId: a built-in module
   std::vector<std::vector<Symbol>> choices;
   std::vector<Kind> kinds;
   std::vector<Function> functions;

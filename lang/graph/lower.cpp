@@ -141,16 +141,12 @@ void Lowerer::lower_cautions() {
     const Kind& kind = program_.kinds[instance(id).kind];
     for (std::uint32_t i = 0; i < kind.cautions.size(); ++i) {
       const Caution& caution = kind.cautions[i];
-      Check check;
-      check.instance = id;
-      check.span = caution.span;
-      check.node = builder_.constant(1);
+      Check check{Code::caution, id, builder_.constant(1)};
       if (caution.condition != none) {
         Frame frame{id, {}};
         check = comparison_check(Code::caution, caution.condition, frame);
         if (builder_.is_constant(check.node) && builder_.value(check.node) == 0) continue;
       }
-      check.code = Code::caution;
       check.index = i;
       out_.cautions.push_back(check);
     }

@@ -139,23 +139,21 @@ class Judge {
       const std::uint64_t key = (std::uint64_t{caution.span.source} << 32U) | caution.span.begin;
       const auto [at, fresh] = found.try_emplace(key, evaluation_.cautions.size());
       if (fresh) {
-        evaluation_.cautions.push_back(&caution);
-        evaluation_.cautioned.emplace_back();
+        evaluation_.cautions.push_back({&caution, {}});
         first.push_back(&check);
       }
-      evaluation_.cautioned[at->second].push_back(check.instance);
+      evaluation_.cautions[at->second].instances.push_back(check.instance);
     }
     for (std::size_t i = 0; i < first.size(); ++i) {
-      const Caution& caution = *evaluation_.cautions[i];
+      const auto& [caution, instances] = evaluation_.cautions[i];
       if (lowered_.graph.nodes[first[i]->node].op == Op::constant) continue;  // known before: the report says it
       std::string where;
-      const auto& instances = evaluation_.cautioned[i];
       for (std::size_t k = 0; k < instances.size() && k < 4; ++k)
         where += (k == 0 ? "" : ", ") + fmt::format("`{}`", lowered_.instances.path(program_, instances[k]));
       if (instances.size() > 4) where += fmt::format(" and {} more", instances.size() - 4);
       Diagnostic& diagnostic = diagnostics_.report(Code::caution, place(first[i]->instance),
-                                                   fmt::format("{} ({})", program_.text(caution.text), where));
-      diagnostic.labels.push_back({caution.span, "said here"});
+                                                   fmt::format("{} ({})", program_.text(caution->text), where));
+      diagnostic.labels.push_back({caution->span, "said here"});
       sides(*first[i], diagnostic);
     }
   }

@@ -7,13 +7,18 @@
 
 namespace sprue {
 
+/// A caution and the instances it applies to.
+struct Applied {
+  const Caution* caution = nullptr;
+  std::vector<InstanceId> instances;
+};
+
 struct Evaluation {
   Lowered lowered;
   std::vector<double> values;           // by node
   std::vector<bool> expectations_hold;  // by index of Program::expectations
-  std::vector<std::vector<InstanceId>> cautioned;  // by index of `cautions`: where it applies
-  std::vector<const Caution*> cautions;            // those that apply, in the order of their instances
-  bool sound = false;                              // the figures can be used
+  std::vector<Applied> cautions;        // those that apply, in the order of their first instances
+  bool sound = false;                   // the figures can be used
 
   double value(GraphId node) const { return values[node]; }
   bool incomplete(GraphId node) const { return (lowered.marks[node] & 1U) != 0; }

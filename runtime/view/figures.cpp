@@ -68,9 +68,10 @@ class Collector {
             amount);
       }
     }
+    const std::string months = fmt::format("{}.months.", name);
     for (const auto& [path, sum] : sums) {
-      const bool month = path.find(".months.") != std::string::npos;
-      if (month && sum.value == 0 && !sum.incomplete) continue;  // a month without a payment says nothing
+      if (path.starts_with(months) && sum.value == 0 && !sum.incomplete)
+        continue;  // a month without a payment says nothing
       figures_.push_back({path, type, sum.value, {}, sum.incomplete, false, ledger.span});
     }
   }

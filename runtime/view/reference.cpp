@@ -41,8 +41,7 @@ class Describer {
         "Written by `sprue describe --format markdown` from the doc comments; a test keeps it current. Fields without "
         "a "
         "default must be given. Where a formula stands behind the `=`, an instance may give its own value instead, and "
-        "the "
-        "report shows both.\n");
+        "the report shows both.\n");
     for (const std::uint32_t t : modules()) line(fmt::format("- [{0}](#{1})", module_name(t), anchor(t)));
     for (const std::uint32_t t : modules()) module_page(t);
     return std::move(out_);
@@ -85,13 +84,10 @@ class Describer {
   }
 
   void kind_page(const Kind& kind) {
-    std::string head = fmt::format("{}kind {}", kind.abstract ? "abstract " : "", program_.text(kind.name));
-    if (kind.base != none) head += fmt::format(" is {}", program_.text(program_.kinds[kind.base].name));
-    if (kind.within != none) head += fmt::format(" within {}", program_.text(program_.kinds[kind.within].name));
-    line(fmt::format("\n### {}\n", head));
+    line(fmt::format("\n### {}\n", head_of(kind)));
     line(doc(kind.where) + "\n");
     for (const Field& field : kind.fields) {
-      if (program_.kinds[field.declared_in].where.tree != kind.where.tree || field.declared_in != id_of(kind)) continue;
+      if (&program_.kinds[field.declared_in] != &kind) continue;
       line(fmt::format("- `{}`\\\n  {}",
                        one_line(sources_.text(program_.trees[field.where.tree].span(field.where.node))),
                        about_field(kind, field)));
@@ -108,21 +104,26 @@ class Describer {
                        one_line(sources_.text(program_.formulas[post.amount].span))));
     }
   }
-  KindId id_of(const Kind& kind) const { return static_cast<KindId>(&kind - program_.kinds.data()); }
 
   void ledger_page(const Ledger& ledger) {
     line(fmt::format("\n### ledger {}: {}{}\n", program_.text(ledger.name), program_.text(ledger.title),
                      ledger.dated ? ", dated" : ""));
     line(doc(ledger.where) + "\n");
     for (const Category& category : ledger.categories) {
-      line(fmt::format("- `{}{}`: {}",
-                       category.direction == Direction::in    ? "in "
-                       : category.direction == Direction::out ? "out "
-                                                              : "",
-                       program_.text(category.name), program_.text(category.title)));
+      line(fmt::format("- `{}{}`: {}", direction_of(category), program_.text(category.name),
+                       program_.text(category.title)));
     }
   }
 
+  std::string head_of(const Kind& kind) const {
+    std::string head = fmt::format("{}kind {}", kind.abstract ? "abstract " : "", program_.text(kind.name));
+    if (kind.base != none) head += fmt::format(" is {}", program_.text(program_.kinds[kind.base].name));
+    if (kind.within != none) head += fmt::format(" within {}", program_.text(program_.kinds[kind.within].name));
+    return head;
+  }
+  static std::string_view direction_of(const Category& category) {
+    return category.direction == Direction::in ? "in " : category.direction == Direction::out ? "out " : "";
+  }
   std::string_view module_name(std::uint32_t tree) const { return sources_[program_.trees[tree].source].name; }
   std::string doc(TreeRef ref) const { return doc_comment(program_.trees[ref.tree], sources_, ref.node); }
 
@@ -158,10 +159,7 @@ class Describer {
   }
 
   void kind(const Kind& kind) {
-    std::string head = fmt::format("{}kind {}", kind.abstract ? "abstract " : "", program_.text(kind.name));
-    if (kind.base != none) head += fmt::format(" is {}", program_.text(program_.kinds[kind.base].name));
-    if (kind.within != none) head += fmt::format(" within {}", program_.text(program_.kinds[kind.within].name));
-    line(fmt::format("{}  ({})", head, place(kind.span)));
+    line(fmt::format("{}  ({})", head_of(kind), place(kind.span)));
     line(doc(kind.where));
     line("");
     KindId from = none;
@@ -213,11 +211,8 @@ class Describer {
                      ledger.dated ? ", dated" : "", place(ledger.span)));
     line(doc(ledger.where));
     for (const Category& category : ledger.categories) {
-      line(fmt::format("  {}{}  {}",
-                       category.direction == Direction::in    ? "in "
-                       : category.direction == Direction::out ? "out "
-                                                              : "",
-                       program_.text(category.name), program_.text(category.title)));
+      line(fmt::format("  {}{}  {}", direction_of(category), program_.text(category.name),
+                       program_.text(category.title)));
     }
     line("");
   }

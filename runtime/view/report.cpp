@@ -404,12 +404,10 @@ class Reporter {
     if (evaluation_.cautions.empty()) return;
     Table table{
         "cautions", {}, {{"caution", "Caution", {}, 0, false, false}, {"where", "Where", {}, 0, false, false}}, {}};
-    for (std::size_t i = 0; i < evaluation_.cautions.size(); ++i) {
-      const auto& instances = evaluation_.cautioned[i];
+    for (const auto& [caution, instances] : evaluation_.cautions) {
       std::string where = lowered_.instances.path(program_, instances.front());
       if (instances.size() > 1) where += fmt::format(" and {} more", instances.size() - 1);
-      table.rows.push_back(
-          {{text(std::string(program_.text(evaluation_.cautions[i]->text))), text(std::move(where))}, false});
+      table.rows.push_back({{text(std::string(program_.text(caution->text))), text(std::move(where))}, false});
     }
     document_.push_back(Heading{"Cautions", 2});
     document_.push_back(std::move(table));
