@@ -15,7 +15,8 @@ TEST_CASE("docs/stdlib.md is what describe writes", "[golden][docs]") {
   CHECK(golden(source_dir() / "docs/stdlib.md", run.out) == run.out);
 }
 
-TEST_CASE("no default of the library is silent: what is neither 0 nor 1 has a source or is called assumed", "[stdlib]") {
+TEST_CASE("no default of the library is silent: what is neither 0 nor 1 has a source or is called assumed",
+          "[stdlib]") {
   std::string all;
   for (const StandardModule& module : standard_modules()) all += "use " + std::string(module.name) + "\n";
   const Checked checked(all);
@@ -33,6 +34,29 @@ TEST_CASE("no default of the library is silent: what is neither 0 nor 1 has a so
     }
   }
   CHECK(sourced >= 40);
+}
+
+TEST_CASE("every kind of the library that lives within another has a place there", "[stdlib]") {
+  std::string all;
+  for (const StandardModule& module : standard_modules()) all += "use " + std::string(module.name) + "\n";
+  const Checked checked(all);
+  const Program& program = checked.program;
+  std::size_t owned = 0;
+  for (KindId id = 0; id < program.kinds.size(); ++id) {
+    const Kind& kind = program.kinds[id];
+    if (kind.within == none) continue;
+    bool place = false;
+    for (const Kind& owner : program.kinds) {
+      for (const Field& field : owner.fields) {
+        const bool holds = field.type.tag == TypeTag::list || field.type.tag == TypeTag::set;
+        place = place || (holds && program.is_a(id, field.type.id));
+      }
+    }
+    INFO(program.text(kind.name));
+    CHECK(place);
+    ++owned;
+  }
+  CHECK(owned >= 40);
 }
 
 TEST_CASE("every name on the page of questions is in the library", "[docs]") {
