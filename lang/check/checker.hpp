@@ -65,8 +65,12 @@ class Checker {
   FormulaId check_value(TreeRef value, const Type& type, Scope& scope, std::string_view what, bool& literal,
                         Symbol& unit);
   std::uint32_t check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId formula, bool literal);
-  // statements.cpp
+  // displays.cpp
   void check_listings();
+  void check_over(Listing& chart, TreeRef ref, Scope& scope);
+  void check_line(const Listing& chart, const Column& line, Span at, const Scope& scope);
+  void check_audiences();
+  // statements.cpp
   void check_expectations();
   void declare_scenarios();
   void check_scenarios();
@@ -159,7 +163,7 @@ class Checker {
 
   struct Declarations {
     std::vector<TreeRef> dimensions, countables, currencies, base_units, derived_units, exchanges, functions, kinds,
-        ledgers, listings, shows, instances, scenarios, expectations, reports;
+        ledgers, listings, audiences, shows, instances, scenarios, expectations, reports;
   } declared_;
   std::unordered_set<Symbol> damaged_;
   std::unordered_map<Symbol, LedgerId> ledger_names_;

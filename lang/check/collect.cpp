@@ -47,6 +47,7 @@ void Checker::run() {
   for (DraftId id = 0; id < program_.drafts.size(); ++id) check_draft_values(id);
   check_required(0);
   check_listings();
+  check_audiences();
   check_expectations();
   check_scenarios();
   if (diagnostics_.has_errors()) return;
@@ -88,6 +89,10 @@ void Checker::collect() {
         case NodeKind::ledger:
           declared_.ledgers.push_back(ref);
           break;
+        case NodeKind::audience:
+          declared_.audiences.push_back(ref);
+          break;
+        case NodeKind::chart:
         case NodeKind::listing:
           declared_.listings.push_back(ref);
           break;

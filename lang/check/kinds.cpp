@@ -60,6 +60,7 @@ void Checker::add_field(KindId id, TreeRef ref) {
   field.declared_in = id;
   field.is_final = (node(ref).flags & flag_final) != 0;
   field.headline = (node(ref).flags & flag_headline) != 0;
+  field.basis = (node(ref).flags & flag_basis) != 0;
   field.where = ref;
   bool has_default = false;
   bool typed = false;
@@ -113,6 +114,7 @@ void Checker::add_field(KindId id, TreeRef ref) {
   } else {
     if (field.title == 0) field.title = before.title;
     field.headline = field.headline || before.headline;
+    field.basis = field.basis || before.basis;
     before = field;
   }
 }

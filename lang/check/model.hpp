@@ -144,6 +144,7 @@ struct Field {
   KindId declared_in = 0;
   bool is_final = false;
   bool headline = false;
+  bool basis = false;  // versions that differ in it are not like for like
   bool required = false;
   FormulaId formula = none;    // default or formula
   std::uint32_t facts = none;  // of a default, index into Program::facts
@@ -220,12 +221,32 @@ struct Column {
   Symbol name = 0;
   Symbol title = 0;
   FormulaId formula = none;
+  bool is_private = false;
 };
+/// A table with a row for each instance; or a chart for each, of the columns over one of its inputs.
 struct Listing {
   Symbol name = 0;
   Symbol title = 0;
   std::uint32_t loop = none;
+  Slot over = none;  // of a chart: a field of the instance
   std::vector<Column> columns;
+  Span span{};
+};
+
+/// Views of every report, besides its ledgers, listings and charts.
+inline constexpr std::string_view built_in_views[] = {"headlines", "scenarios",      "drivers",  "given_and_modelled",
+                                                      "sources",   "open_questions", "cautions", "expectations"};
+
+/// A choice of views in order.
+struct AudienceView {
+  std::string path;           // "headlines", "program.landed_cost", "cash.by_month", "tools"
+  std::uint32_t rows = none;  // at most
+  Span span{};
+};
+struct Audience {
+  Symbol name = 0;
+  Symbol title = 0;
+  std::vector<AudienceView> views;
   Span span{};
 };
 
@@ -320,7 +341,8 @@ struct Program {
   std::vector<Loop> loops;
   std::vector<Facts> facts;
   std::vector<Ledger> ledgers;
-  std::vector<Listing> listings;
+  std::vector<Listing> listings;  // and charts
+  std::vector<Audience> audiences;
   std::vector<Show> shows;
   std::vector<Exchange> exchanges;
   std::vector<Draft> drafts;

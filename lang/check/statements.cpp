@@ -1,4 +1,4 @@
-// Listings, expectations, scenarios, and declarations nothing refers to.
+// Expectations, scenarios, and declarations nothing refers to.
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
@@ -7,51 +7,6 @@
 #include "lang/graph/arithmetic.hpp"
 
 namespace sprue {
-
-void Checker::check_listings() {
-  std::unordered_map<Symbol, Span> seen;
-  for (const TreeRef ref : declared_.listings) {
-    Listing listing;
-    Scope scope;
-    scope.instances = true;
-    const auto parts = children(ref);
-    listing.span = span(parts[0]);
-    listing.name = data(parts[0]);
-    const auto [first, fresh] = seen.emplace(listing.name, listing.span);
-    if (!fresh) {
-      duplicate(listing.span, "listing", listing.name, first->second);
-      continue;
-    }
-    const auto where =
-        std::find_if(parts.begin(), parts.end(), [&](TreeRef p) { return kind_of(p) == NodeKind::where_clause; });
-    for (const TreeRef part : parts) {
-      if (kind_of(part) == NodeKind::string && listing.title == 0) listing.title = data(part);
-      if (kind_of(part) == NodeKind::for_clause)
-        listing.loop = open_loop(part, where == parts.end() ? nullptr : &*where, scope);
-      if (kind_of(part) != NodeKind::column) continue;
-      Column column;
-      column.name = data(child(part, 0));
-      if (kind_of(child(part, 1)) == NodeKind::string && node(part).count > 2) column.title = data(child(part, 1));
-      column.formula = check(child(part, node(part).count - 1), scope);
-      const TypeTag tag = type(column.formula).tag;
-      if (tag == TypeTag::series || tag == TypeTag::table || tag == TypeTag::curve || tag == TypeTag::list ||
-          tag == TypeTag::set) {
-        report(Code::wrong_type, span(part),
-               fmt::format("a column holds one value a row, and this is {}", describe(type(column.formula))));
-      }
-      for (const Column& other : listing.columns) {
-        if (other.name == column.name)
-          report(Code::duplicate_name, span(part), fmt::format("the column `{}` stands twice", text(column.name)));
-      }
-      listing.columns.push_back(column);
-    }
-    if (listing.loop != none && program_.loops[listing.loop].domain != DomainKind::all && !diagnostics_.has_errors()) {
-      report(Code::wrong_type, listing.span, "a listing goes through `all KIND`")
-          .help.push_back("write `listing NAME for x in all KIND where … { … }`");
-    }
-    program_.listings.push_back(std::move(listing));
-  }
-}
 
 void Checker::check_expectations() {
   for (const TreeRef ref : declared_.expectations) {

@@ -178,6 +178,7 @@ void Lowerer::lower_listings() {
     Frame frame;
     each(listing.loop, frame, [&] {
       table.rows.push_back(frame.locals[1]);
+      if (listing.over != none) field(frame.locals[1], listing.over);
       for (const Column& column : listing.columns) {
         const std::uint32_t value = lower(column.formula, frame);
         table.cells.push_back({formula(column.formula).type, value == slot_missing ? no_node : value});

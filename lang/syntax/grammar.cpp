@@ -106,7 +106,8 @@ struct need_type : need<type, Want::type> {};
 struct title : opt<ws, string> {};
 struct default_value : opt<ws, equals, wrap, need_value, facts> {};
 struct field : node<NodeKind::field_decl, opt<modifier<"final", flag_final>>, opt<modifier<"headline", flag_headline>>,
-                    new_name, title, ws, need<colon, Want::field_colon>, wrap, need_type, default_value> {};
+                    opt<modifier<"basis", flag_basis>>, new_name, title, ws, need<colon, Want::field_colon>, wrap,
+                    need_type, default_value> {};
 struct statement_key_end : not_at<blank_space, one<':', '='>> {};
 struct require : clause<NodeKind::require, seq<key<"require">, statement_key_end>, ws, need_expr, title> {};
 struct when_clause : seq<key<"when">, ws, need_expr> {};
@@ -161,9 +162,17 @@ struct category
 struct dated : seq<key<"dated">, mark<flag_dated>> {};
 struct ledger : statement<NodeKind::ledger, "ledger", need_new_name, title, ws, need<colon, Want::ledger_colon>, wrap,
                           need_dims, opt<ws, dated>, need<block<category>, Want::block>> {};
-struct column : node<NodeKind::column, new_name, title, ws, need<equals, Want::column_equals>, wrap, need_expr> {};
+struct column : node<NodeKind::column, opt<modifier<"private", flag_private>>, new_name, title, ws,
+                     need<equals, Want::column_equals>, wrap, need_expr> {};
 struct listing : statement<NodeKind::listing, "listing", need_new_name, title, ws, need<for_clause, Want::k_for>,
                            opt<ws, where_clause>, need<block<column>, Want::block>> {};
+struct over_clause : clause<NodeKind::over_clause, key<"over">, ws, need_expr> {};
+struct chart : statement<NodeKind::chart, "chart", need_new_name, title, ws, need<for_clause, Want::k_for_chart>,
+                         opt<ws, where_clause>, ws, need<over_clause, Want::k_over>, need<block<column>, Want::block>> {
+};
+struct most_rows : seq<key<"to">, ws, need<integer, Want::integer>, ws, need<key<"rows">, Want::k_rows>> {};
+struct section : node<NodeKind::section, path, opt<ws, most_rows>> {};
+struct audience : statement<NodeKind::audience, "audience", need_new_name, title, need<block<section>, Want::block>> {};
 struct shown_in : clause<NodeKind::shown_in, key<"in">, ws, need_dims> {};
 struct show : statement<NodeKind::show, "show", need_dims, opt<ws, shown_in>, ws, need_places> {};
 struct to_clause : clause<NodeKind::to_clause, key<"to">, ws, need_path> {};
@@ -177,8 +186,8 @@ struct scenario : statement<NodeKind::scenario, "scenario", need_new_name, title
 struct tolerance : clause<NodeKind::tolerance, string_<'+', '-'>, ws, need_expr> {};
 struct expect : statement<NodeKind::expect, "expect", need_expr, opt<ws, tolerance>, title> {};
 struct report : statement<NodeKind::report, "report", need<key<"in">, Want::report_in>, ws, need_name> {};
-struct declaration : sor<use, dimension, unit, countable, currency, exchange, function, kind, ledger, listing, show,
-                         scenario, expect, report, instance> {};
+struct declaration : sor<use, dimension, unit, countable, currency, exchange, function, kind, ledger, listing, chart,
+                         audience, show, scenario, expect, report, instance> {};
 struct file : node<NodeKind::file, entries<declaration>> {};
 
 template <>
@@ -193,6 +202,8 @@ template <>
 inline constexpr Want wanted<category> = Want::category;
 template <>
 inline constexpr Want wanted<column> = Want::column;
+template <>
+inline constexpr Want wanted<section> = Want::section;
 
 }  // namespace sprue::grammar
 

@@ -26,7 +26,10 @@ bool is_entry(NodeKind kind) {
     case NodeKind::ledger:
     case NodeKind::category:
     case NodeKind::listing:
+    case NodeKind::chart:
     case NodeKind::column:
+    case NodeKind::audience:
+    case NodeKind::section:
     case NodeKind::show:
     case NodeKind::instance:
     case NodeKind::given:

@@ -39,7 +39,7 @@ enum class NodeKind : std::uint8_t {
   kind,            // name is_clause? within_clause? (field_decl | require | caution | post)*; flag_abstract
   is_clause,       // name
   within_clause,   // name
-  field_decl,      // name string? type (expr | table | curve)? fact*; flag_final, flag_headline
+  field_decl,      // name string? type (expr | table | curve)? fact*; flag_final, flag_headline, flag_basis
   require,         // expr string?
   caution,         // string expr?
   post,            // path (expr) on_clause? for_clause? where_clause?; the path is `member` nodes over names
@@ -49,7 +49,11 @@ enum class NodeKind : std::uint8_t {
   ledger,          // name string? dims category*; flag_dated
   category,        // name string?; flag_in, flag_out
   listing,         // name string? for_clause where_clause? column*
-  column,          // name string? expr
+  chart,           // name string? for_clause where_clause? over_clause column*
+  over_clause,     // expr
+  column,          // name string? expr; flag_private
+  audience,        // name string? section*
+  section,         // path number?                    a view and the most rows it may have
   show,            // dims shown_in? number           show mass/pc in g/pc to 2 places
   shown_in,        // dims
   instance,        // name(kind) name? string? like_clause? (given | instance)*
@@ -117,6 +121,8 @@ enum class Operator : std::uint8_t {
 inline constexpr std::uint8_t flag_abstract = 1;
 inline constexpr std::uint8_t flag_final = 1;
 inline constexpr std::uint8_t flag_headline = 2;
+inline constexpr std::uint8_t flag_basis = 4;
+inline constexpr std::uint8_t flag_private = 1;
 inline constexpr std::uint8_t flag_dated = 1;
 inline constexpr std::uint8_t flag_in = 1;
 inline constexpr std::uint8_t flag_out = 2;

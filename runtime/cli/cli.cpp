@@ -34,11 +34,31 @@ int run(int argc, const char* const* argv, Streams streams) {
   ReportOptions report;
   CLI::App* report_command = app.add_subcommand("report", "The figures of one scenario as a document");
   report_command->add_option("file", report.file, "Source file")->required();
-  report_command->add_option("--scenario", report.scenario, "Which scenario (default: the base)");
-  report_command->add_option("--format", report.format, "text, markdown, csv, json or lines")
-      ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "lines"}));
+  report_command->add_option(
+      "--scenario", report.scenarios,
+      "Which scenario (default: the base); repeated: the first is reported, the others stand beside it");
+  report_command->add_flag("--all-scenarios", report.all_scenarios, "The base and every scenario side by side");
+  report_command->add_option("--audience", report.audience, "The views that an `audience` of the program names");
+  report_command->add_option("--section", report.sections,
+                             "Only this view, for example headlines, LEDGER.by_item or drivers (repeatable)");
+  report_command->add_flag("--redact", report.redact, "Withhold amounts of single items and private columns");
+  report_command->add_option("--format", report.format, "text, markdown, csv, json, html, svg or lines")
+      ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "html", "svg", "lines"}));
+  report_command->add_option("--chart", report.chart, "With --format svg: which chart");
   report_command->add_option("--out", report.out, "Write to a file instead of standard output");
   report_command->callback([&] { result = run_report(report, streams); });
+
+  CompareOptions compare;
+  CLI::App* compare_command =
+      app.add_subcommand("compare", "What differs between two versions, and what each change did to the figures");
+  compare_command->add_option("before", compare.before, "[REVISION:]FILE[#SCENARIO]; a revision is one of git's")
+      ->required();
+  compare_command->add_option("after", compare.after, "The same; a side without a file takes the other's")->required();
+  compare_command->add_option("--format", compare.format, "text, markdown, csv, json or html")
+      ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "html"}));
+  compare_command->add_option("--out", compare.out, "Write to a file instead of standard output");
+  compare_command->add_flag("--check", compare.check, "Exit with 1 where the versions differ");
+  compare_command->callback([&] { result = run_compare(compare, streams); });
 
   ExplainOptions explain;
   CLI::App* explain_command =

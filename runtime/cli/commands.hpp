@@ -27,11 +27,25 @@ int run_check(const CheckOptions& options, Streams streams);
 
 struct ReportOptions {
   std::string file;
-  std::string scenario;
+  std::vector<std::string> scenarios;  // the first is reported, the others stand beside it
+  bool all_scenarios = false;          // the base first
   std::string format = "text";
   std::string out;
+  std::string audience;
+  std::vector<std::string> sections;
+  bool redact = false;
+  std::string chart;  // of format svg
 };
 int run_report(const ReportOptions& options, Streams streams);
+
+struct CompareOptions {
+  std::string before;  // [REVISION:]FILE[#SCENARIO]
+  std::string after;
+  std::string format = "text";
+  std::string out;
+  bool check = false;
+};
+int run_compare(const CompareOptions& options, Streams streams);
 
 struct ExplainOptions {
   std::string file;

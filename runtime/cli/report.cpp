@@ -1,40 +1,102 @@
-// `sprue report`: the figures of one scenario.
+// `sprue report`: the figures of one scenario, or of several side by side.
 #include <fmt/format.h>
+#include <algorithm>
 
-#include "runtime/cli/project.hpp"
+#include "runtime/cli/output.hpp"
 #include "runtime/cli/workspace.hpp"
 #include "runtime/view/figures.hpp"
-#include "runtime/write/lines.hpp"
 #include "runtime/view/report.hpp"
 #include "runtime/write/json.hpp"
+#include "runtime/write/lines.hpp"
 #include "runtime/write/write.hpp"
 
 namespace sprue {
+namespace {
+
+/// The views asked for by audience and by name; `known` is false where one of them is none.
+struct Selection {
+  std::vector<AudienceView> views;
+  std::string title;
+  bool known = true;
+};
+
+Selection selection_of(const Program& program, const ReportOptions& options, Streams streams) {
+  Selection selection;
+  if (!options.audience.empty()) {
+    std::vector<std::string_view> names;
+    for (const Audience& audience : program.audiences) {
+      names.push_back(program.text(audience.name));
+      if (names.back() != options.audience) continue;
+      selection.views = audience.views;
+      selection.title = program.text(audience.title);
+    }
+    if (selection.views.empty()) {
+      const std::string_view near = nearest(options.audience, names);
+      complain(streams, fmt::format("no audience is called `{}`", options.audience), Code::no_such_path,
+               !near.empty()   ? fmt::format("did you mean `{}`?", near)
+               : names.empty() ? std::string("the program declares no `audience`")
+                               : fmt::format("audiences: {}", fmt::join(names, ", ")));
+      selection.known = false;
+    }
+  }
+  for (const std::string& section : options.sections) selection.views.push_back({section, none, {}});
+  return selection;
+}
+
+}  // namespace
 
 int run_report(const ReportOptions& options, Streams streams) {
+  if (options.format != "svg" && !options.chart.empty()) {
+    complain(streams, "--chart goes with --format svg", Code::bad_command);
+    return exit_unusable;
+  }
   Workspace workspace;
-  const auto scenario = workspace.open_scenario(options.file, options.scenario, streams);
+  const std::string first = options.scenarios.empty() || options.all_scenarios ? "" : options.scenarios.front();
+  const auto scenario = workspace.open_scenario(options.file, first, streams);
   if (!scenario) return exit_unusable;
-  const Evaluation evaluation = evaluate(workspace.program, *scenario, {}, workspace.diagnostics);
+  const Program& program = workspace.program;
+  std::vector<std::uint32_t> wanted{*scenario};
+  for (std::uint32_t i = 0; options.all_scenarios && i < program.scenarios.size(); ++i) wanted.push_back(i);
+  for (std::size_t i = 1; !options.all_scenarios && i < options.scenarios.size(); ++i) {
+    const auto more = workspace.scenario(options.scenarios[i], streams);
+    if (!more) return exit_unusable;
+    wanted.push_back(*more);
+  }
+  const Selection selection = selection_of(program, options, streams);
+  if (!selection.known) return exit_unusable;
+  std::vector<Evaluation> evaluations;
+  for (const std::uint32_t id : wanted) {
+    evaluations.push_back(evaluate(program, id, {}, workspace.diagnostics));
+    if (evaluations.back().sound) continue;
+    workspace.print_diagnostics(streams);
+    return exit_unusable;
+  }
   workspace.print_diagnostics(streams);
-  if (!evaluation.sound) return exit_unusable;
+  std::vector<Version> versions;
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    std::string name = wanted[i] == none ? "base" : std::string(program.text(program.scenarios[wanted[i]].name));
+    versions.push_back({std::move(name), &program, &workspace.sources, &evaluations[i]});
+  }
+  if (options.format == "lines")
+    return put_out(write_lines(program, figures_of(program, evaluations[0])), options.out, streams);
+  const Document document = report_document({program, workspace.sources, evaluations[0], options.redact},
+                                            {*scenario, versions, selection.views, selection.title});
+  if (document.size() <= 1 + (selection.title.empty() ? 0U : 1U) && !selection.views.empty()) {
+    complain(
+        streams, "nothing here has the view asked for", Code::no_such_path,
+        fmt::format("views: {}, LEDGER.by_item, KIND.HEADLINE, a listing or a chart", fmt::join(built_in_views, ", ")));
+    return exit_unusable;
+  }
   const std::string bytes = [&] {
-    if (options.format == "lines") return write_lines(workspace.program, figures_of(workspace.program, evaluation));
-    const Document document = report_document(workspace.program, workspace.sources, evaluation, *scenario);
     if (options.format == "markdown") return write_markdown(document);
     if (options.format == "csv") return write_csv(document);
     if (options.format == "json")
-      return write_json(workspace.program, workspace.sources, figures_of(workspace.program, evaluation), document,
-                        options.scenario.empty() ? "base" : options.scenario);
+      return write_json(program, workspace.sources,
+                        options.redact ? std::vector<Figure>{} : figures_of(program, evaluations[0]), document,
+                        versions[0].title);
     return write_text(document);
   }();
-  if (options.out.empty()) {
-    streams.out << bytes;
-  } else if (const std::string problem = write_file(options.out, bytes); !problem.empty()) {
-    complain(streams, fmt::format("cannot write `{}`: {}", options.out, problem), Code::cannot_write);
-    return exit_unusable;
-  }
-  return exit_fine;
+  return put_out(bytes, options.out, streams);
 }
 
 }  // namespace sprue

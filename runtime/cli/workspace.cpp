@@ -19,10 +19,14 @@ void Workspace::open(const std::string& file, Streams streams) {
     complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
     return;
   }
+  open_text(std::filesystem::path(file).lexically_normal().generic_string(), std::move(text.text),
+            project_loader(project_root(file)));
+}
+
+void Workspace::open_text(std::string name, std::string text, const Loader& loader) {
   readable = true;
-  const SourceId source =
-      sources.add(std::filesystem::path(file).lexically_normal().generic_string(), std::move(text.text));
-  check(program, sources, source, project_loader(project_root(file)), diagnostics);
+  const SourceId source = sources.add(std::move(name), std::move(text));
+  check(program, sources, source, loader, diagnostics);
 }
 
 std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {

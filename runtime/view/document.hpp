@@ -1,6 +1,8 @@
-// A report as plain data: headings, paragraphs, tables. Views make it, writers turn it into bytes; it knows neither.
+// A report as plain data: headings, paragraphs, tables, charts. Views make it, writers turn it into bytes; it knows
+// neither.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <variant>
 #include <vector>
@@ -13,6 +15,8 @@ struct Cell {
   bool number = false;
   bool incomplete = false;  // rests on something unknown
   bool absent = false;      // unknown itself
+  bool fixed = false;       // keeps its own rounding where the column foots
+  int places = -1;          // its own, where the units of a column's rows differ
 };
 
 struct TableColumn {
@@ -21,7 +25,9 @@ struct TableColumn {
   std::string unit;  // of every number in it; empty for texts and ratios
   int places = 0;
   bool number = false;
-  bool foots = false;  // shown rows add up to the shown total
+  bool foots = false;   // shown rows add up to the shown total
+  int minuend = -1;     // shown as the difference of two columns as shown: this one …
+  int subtrahend = -1;  // … less this one
 };
 
 struct TableRow {
@@ -56,7 +62,59 @@ struct KeyFigures {
   std::vector<KeyFigure> figures;
 };
 
-using Block = std::variant<Heading, Paragraph, KeyFigures, Table>;
+/// What the numbers along one side of a chart are.
+struct Axis {
+  std::string title;
+  std::string unit;
+  int places = 0;
+  bool dates = false;  // days since 1970-01-01
+};
+
+/// Horizontal bars, each of one or more stretches: from zero, from low to high, from before to after.
+struct BarChart {
+  struct Stretch {
+    double from = 0;
+    double to = 0;
+    std::uint32_t series = 0;
+  };
+  struct Bar {
+    std::string label;
+    std::string note;  // at its end: the value as text
+    std::vector<Stretch> stretches;
+  };
+  std::string id;
+  std::string title;
+  std::string description;  // for those who cannot see it
+  Axis axis;
+  std::vector<std::string> series;  // for the key; one needs none
+  std::vector<Bar> bars;
+};
+
+/// Lines over a common axis.
+struct LineChart {
+  struct Point {
+    double x = 0;
+    double y = 0;
+  };
+  struct Line {
+    std::string title;
+    std::vector<Point> points;  // by rising x
+    bool stepped = false;       // stays until the next point
+  };
+  struct Mark {
+    Point at;
+    std::string text;
+  };
+  std::string id;
+  std::string title;
+  std::string description;
+  Axis x;
+  Axis y;
+  std::vector<Line> lines;
+  std::vector<Mark> marks;
+};
+
+using Block = std::variant<Heading, Paragraph, KeyFigures, Table, BarChart, LineChart>;
 using Document = std::vector<Block>;
 
 }  // namespace sprue

@@ -24,7 +24,9 @@ class Collector {
            field.type, headline.node, field.span);
     }
     for (LedgerId id = 0; id < lowered_.ledgers.size(); ++id) ledger(id);
-    for (const ListingTable& table : lowered_.listings) listing(table);
+    for (const ListingTable& table : lowered_.listings) {
+      if (program_.listings[table.listing].over == none) listing(table);
+    }
     std::sort(figures_.begin(), figures_.end(), [](const Figure& a, const Figure& b) { return a.path < b.path; });
     return std::move(figures_);
   }

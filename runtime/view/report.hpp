@@ -1,13 +1,21 @@
-// The report of one evaluated scenario as a document: headlines, ledgers by category, item and month, listings,
-// expectations.
+// The report of one evaluated scenario as a document: headlines, scenario columns, ledgers, listings, charts, drivers,
+// evidence, judgments; whole, or as much of it as an audience gets.
 #pragma once
 
-#include "runtime/ledger/evaluation.hpp"
-#include "runtime/view/document.hpp"
+#include <span>
+
+#include "runtime/view/columns.hpp"
+#include "runtime/view/view.hpp"
 
 namespace sprue {
 
-Document report_document(const Program& program, const Sources& sources, const Evaluation& evaluation,
-                         std::uint32_t scenario);
+struct ReportRequest {
+  std::uint32_t scenario = none;        // of the subject
+  std::span<const Version> versions;    // side by side, the subject first; fewer than two: none
+  std::span<const AudienceView> views;  // none: all of them
+  std::string audience;                 // title, where there is one
+};
+
+Document report_document(const Subject& subject, const ReportRequest& request);
 
 }  // namespace sprue

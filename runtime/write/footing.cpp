@@ -17,14 +17,16 @@ double scale_of(int places) {
   return scale;
 }
 
-/// The value in last places as the plain number writer would show it.
-long long last_places(double value, int places) {
-  std::string digits = decimal(value, places);
+}  // namespace
+
+long long last_places_of(std::string digits) {
   digits.erase(std::remove(digits.begin(), digits.end(), '.'), digits.end());
   return std::strtoll(digits.c_str(), nullptr, 10);
 }
 
-}  // namespace
+long long last_places(double value, int places) {
+  return last_places_of(decimal(value, places));
+}
 
 std::vector<long long> foot(const std::vector<double>& values, double total, int places) {
   const double scale = scale_of(places);

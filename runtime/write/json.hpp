@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "runtime/view/comparison.hpp"
 #include "runtime/view/document.hpp"
 #include "runtime/view/figures.hpp"
 
@@ -17,5 +18,8 @@ std::string json_number(double value);
 /// {"sprue_report": 1, "scenario": …, "figures": [...], "tables": [...]}; described in docs/report.schema.json.
 std::string write_json(const Program& program, const Sources& sources, const std::vector<Figure>& figures,
                        const Document& document, std::string_view scenario);
+
+/// {"sprue_comparison": 1, …}; described in docs/comparison.schema.json.
+std::string write_json(const Comparison& comparison, const Document& document);
 
 }  // namespace sprue

@@ -62,8 +62,8 @@ std::string write_markdown(const Document& document) {
         out +=
             fmt::format("| {} | {} | {} |\n", escaped(figure.title), escaped(figure.value), escaped(figure.definition));
       out += "\n";
-    } else {
-      table(std::get<Table>(block), out);
+    } else if (const auto* of = std::get_if<Table>(&block)) {
+      table(*of, out);
     }
   }
   while (out.size() > 1 && out[out.size() - 2] == '\n') out.pop_back();

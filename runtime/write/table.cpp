@@ -32,34 +32,70 @@ std::string visible(std::string_view text) {
   return out;
 }
 
+namespace {
+
+int places_of(const TableColumn& column, const Cell& cell) {
+  return cell.places >= 0 ? cell.places : column.places;
+}
+
+/// Rows that are not fixed share what the fixed ones leave of the total.
+void foot_column(const Table& table, std::size_t c, std::vector<std::vector<std::string>>& shown) {
+  const int places = table.columns[c].places;
+  std::vector<double> values;
+  std::vector<std::size_t> rows;
+  long long fixed = 0;
+  std::size_t total = table.rows.size();
+  for (std::size_t r = 0; r < table.rows.size(); ++r) {
+    const Cell& cell = table.rows[r].cells[c];
+    if (!cell.number || cell.absent) continue;
+    if (table.rows[r].total) {
+      total = r;
+    } else if (cell.fixed) {
+      fixed += last_places(cell.value, places);
+    } else {
+      values.push_back(cell.value);
+      rows.push_back(r);
+    }
+  }
+  if (total == table.rows.size()) return;
+  const long long whole = last_places(table.rows[total].cells[c].value, places);
+  const std::vector<long long> units = foot(values, from_last_places(whole - fixed, places), places);
+  for (std::size_t i = 0; i < units.size(); ++i)
+    shown[rows[i]][c] = decimal(from_last_places(units[i], places), places);
+}
+
+/// Differences of what is shown, so that a table foots across, too.
+void subtract_columns(const Table& table, std::size_t c, std::vector<std::vector<std::string>>& shown) {
+  const TableColumn& column = table.columns[c];
+  for (std::size_t r = 0; r < table.rows.size(); ++r) {
+    const auto& cells = table.rows[r].cells;
+    const auto minuend = static_cast<std::size_t>(column.minuend);
+    const auto subtrahend = static_cast<std::size_t>(column.subtrahend);
+    if (!cells[c].number || !cells[minuend].number || !cells[subtrahend].number) continue;
+    const int places = places_of(column, cells[c]);
+    const auto large = [](const std::string& text) { return text.size() > 17; };
+    if (large(shown[r][minuend]) || large(shown[r][subtrahend])) continue;
+    const long long difference = last_places_of(shown[r][minuend]) - last_places_of(shown[r][subtrahend]);
+    shown[r][c] = decimal(from_last_places(difference, places), places);
+  }
+}
+
+}  // namespace
+
 std::vector<std::vector<std::string>> shown_cells(const Table& table, bool foot_columns, bool group) {
   std::vector<std::vector<std::string>> shown(table.rows.size(), std::vector<std::string>(table.columns.size()));
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     const TableColumn& column = table.columns[c];
-    std::vector<double> values;
-    std::vector<std::size_t> rows;
-    std::size_t total = table.rows.size();
     for (std::size_t r = 0; r < table.rows.size(); ++r) {
       const Cell& cell = table.rows[r].cells[c];
-      if (!cell.number) {
-        shown[r][c] = cell.text;
-      } else if (cell.absent) {
-        shown[r][c] = "unknown";
-      } else {
-        shown[r][c] = decimal(cell.value, column.places);
-        if (table.rows[r].total) {
-          total = r;
-        } else {
-          values.push_back(cell.value);
-          rows.push_back(r);
-        }
-      }
+      shown[r][c] = !cell.number ? cell.text : cell.absent ? "unknown" : decimal(cell.value, places_of(column, cell));
     }
-    if (foot_columns && column.foots && total < table.rows.size()) {
-      const std::vector<long long> units = foot(values, table.rows[total].cells[c].value, column.places);
-      for (std::size_t i = 0; i < units.size(); ++i)
-        shown[rows[i]][c] = decimal(from_last_places(units[i], column.places), column.places);
-    }
+    if (foot_columns && column.foots) foot_column(table, c, shown);
+  }
+  for (std::size_t c = 0; foot_columns && c < table.columns.size(); ++c) {
+    if (table.columns[c].minuend >= 0) subtract_columns(table, c, shown);
+  }
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
     for (std::size_t r = 0; r < table.rows.size(); ++r) {
       const Cell& cell = table.rows[r].cells[c];
       if (!cell.number || cell.absent) continue;

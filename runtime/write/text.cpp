@@ -81,8 +81,8 @@ std::string write_text(const Document& document) {
           definitions += fmt::format("{}: {}\n", visible(figure.title), visible(figure.definition));
       }
       if (!definitions.empty()) out += definitions + "\n";
-    } else {
-      table(std::get<Table>(block), out);
+    } else if (const auto* of = std::get_if<Table>(&block)) {
+      table(*of, out);
     }
   }
   while (out.size() > 1 && out[out.size() - 2] == '\n') out.pop_back();

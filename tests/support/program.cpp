@@ -498,6 +498,7 @@ class Generator {
       default:
         if (chance(20)) put("final ");
         if (chance(20)) put("headline\t");
+        if (chance(10)) put("basis  ");
         plain_name();
         title();
         sign(":");
@@ -579,11 +580,27 @@ class Generator {
         });
         break;
       case 9:
-        put("listing ");
-        plain_name();
-        title();
-        put(" for  t in all part");
+        if (chance(20)) {
+          put("audience ");
+          plain_name();
+          title();
+          block([&] {
+            path();
+            if (chance(40)) put(" to 8  rows");
+          });
+          break;
+        }
+        put(pick({"listing ", "chart\t"}));
+        if (out_.ends_with("chart\t")) {
+          plain_name();
+          put(" for t in all part over  t.field");
+        } else {
+          plain_name();
+          title();
+          put(" for  t in all part");
+        }
         block([&] {
+          if (chance(20)) put("private ");
           plain_name();
           title();
           sign("=");

@@ -29,7 +29,7 @@ TEST_CASE("every column that foots adds up to its shown total, in every scenario
   std::set<std::string> seen;
   for (const std::string scenario : {"", "symmetric_housing", "no_overmold", "half_volume", "weak_euro"}) {
     const Checked checked(testing::source_dir() / "scenarios/herb_mill/herb_mill.sprue", scenario);
-    const Document document = report_document(checked.program, checked.sources, checked.evaluation, none);
+    const Document document = report_document({checked.program, checked.sources, checked.evaluation}, {});
     for (const Block& block : document) {
       const auto* table = std::get_if<Table>(&block);
       if (table == nullptr) continue;

@@ -1,0 +1,131 @@
+// What reports show besides ledgers: listings, charts, and which views an audience gets.
+#include <fmt/format.h>
+#include <algorithm>
+#include <set>
+
+#include "lang/check/checker.hpp"
+
+namespace sprue {
+
+void Checker::check_listings() {
+  std::unordered_map<Symbol, Span> seen;
+  for (const TreeRef ref : declared_.listings) {
+    Listing listing;
+    Scope scope;
+    scope.instances = true;
+    const auto parts = children(ref);
+    const bool chart = kind_of(ref) == NodeKind::chart;
+    const std::string_view what = chart ? "chart" : "listing";
+    listing.span = span(parts[0]);
+    listing.name = data(parts[0]);
+    const auto [first, fresh] = seen.emplace(listing.name, listing.span);
+    if (!fresh) {
+      duplicate(listing.span, what, listing.name, first->second);
+      continue;
+    }
+    const auto where =
+        std::find_if(parts.begin(), parts.end(), [&](TreeRef p) { return kind_of(p) == NodeKind::where_clause; });
+    for (const TreeRef part : parts) {
+      if (kind_of(part) == NodeKind::string && listing.title == 0) listing.title = data(part);
+      if (kind_of(part) == NodeKind::over_clause) check_over(listing, child(part, 0), scope);
+      if (kind_of(part) == NodeKind::for_clause)
+        listing.loop = open_loop(part, where == parts.end() ? nullptr : &*where, scope);
+      if (kind_of(part) != NodeKind::column) continue;
+      Column column;
+      column.name = data(child(part, 0));
+      if (kind_of(child(part, 1)) == NodeKind::string && node(part).count > 2) column.title = data(child(part, 1));
+      column.is_private = (node(part).flags & flag_private) != 0;
+      column.formula = check(child(part, node(part).count - 1), scope);
+      const TypeTag tag = type(column.formula).tag;
+      if (tag == TypeTag::series || tag == TypeTag::table || tag == TypeTag::curve || tag == TypeTag::list ||
+          tag == TypeTag::set) {
+        report(Code::wrong_type, span(part),
+               fmt::format("a column holds one value a row, and this is {}", describe(type(column.formula))));
+      }
+      for (const Column& other : listing.columns) {
+        if (other.name == column.name)
+          report(Code::duplicate_name, span(part), fmt::format("the column `{}` stands twice", text(column.name)));
+      }
+      if (chart) check_line(listing, column, span(part), scope);
+      listing.columns.push_back(column);
+    }
+    if (listing.loop != none && program_.loops[listing.loop].domain != DomainKind::all && !diagnostics_.has_errors()) {
+      report(Code::wrong_type, listing.span, fmt::format("a {} goes through `all KIND`", what))
+          .help.push_back(
+              fmt::format("write `{} NAME for x in all KIND{} {{ … }}`", what, chart ? " over x.FIELD" : " where …"));
+    }
+    program_.listings.push_back(std::move(listing));
+  }
+}
+
+/// A chart runs over a field of the instance it is of: a plain quantity, which can be varied.
+void Checker::check_over(Listing& chart, TreeRef ref, Scope& scope) {
+  const FormulaId over = check(ref, scope);
+  if (is_error(over)) return;
+  const bool field = formula(over).op == FormulaOp::get && formula(argument(over, 0)).op == FormulaOp::local;
+  if (!field || type(over).tag != TypeTag::quantity) {
+    report(Code::wrong_type, span(ref), "a chart runs over a field of its instance that is a quantity")
+        .help.push_back("write `over x.FIELD` with the x of `for x in …`");
+    return;
+  }
+  chart.over = formula(over).a;
+}
+
+/// All lines of a chart share its scale.
+void Checker::check_line(const Listing& chart, const Column& line, Span at, const Scope& scope) {
+  if (is_error(line.formula)) return;
+  const Type wanted = chart.columns.empty() ? type(line.formula) : type(chart.columns.front().formula);
+  if (type(line.formula).tag != TypeTag::quantity) {
+    report(Code::wrong_type, at, fmt::format("a chart shows quantities, and this is {}", describe(type(line.formula))));
+  } else if (wanted.tag == TypeTag::quantity) {
+    expect_type(line.formula, wanted, at, "a line of this chart", scope);
+  }
+}
+
+void Checker::check_audiences() {
+  std::set<std::string> known;
+  for (const std::string_view name : built_in_views) known.emplace(name);
+  for (const Listing& listing : program_.listings) known.emplace(text(listing.name));
+  for (const Ledger& ledger : program_.ledgers) {
+    known.emplace(text(ledger.name));
+    known.insert(fmt::format("{}.by_category", text(ledger.name)));
+    known.insert(fmt::format("{}.by_item", text(ledger.name)));
+    known.insert(fmt::format("{}.{}", text(ledger.name), ledger.dated ? "by_month" : "by_item_and_category"));
+  }
+  for (const Kind& kind : program_.kinds) {
+    for (const Field& field : kind.fields) {
+      if (field.headline) known.insert(fmt::format("{}.{}", text(kind.name), text(field.name)));
+    }
+  }
+  std::unordered_map<Symbol, Span> seen;
+  for (const TreeRef ref : declared_.audiences) {
+    Audience audience;
+    audience.name = data(child(ref, 0));
+    audience.span = span(child(ref, 0));
+    const auto [first, fresh] = seen.emplace(audience.name, audience.span);
+    if (!fresh) {
+      duplicate(audience.span, "audience", audience.name, first->second);
+      continue;
+    }
+    for (const TreeRef part : children(ref)) {
+      if (kind_of(part) == NodeKind::string) audience.title = data(part);
+      if (kind_of(part) != NodeKind::section) continue;
+      AudienceView view{std::string(source_text(child(part, 0))), none, span(part)};
+      if (node(part).count > 1)
+        view.rows = static_cast<std::uint32_t>(program_.trees[ref.tree].numbers[data(child(part, 1))].value);
+      if (known.count(view.path) == 0) {
+        Diagnostic& diagnostic =
+            report(Code::unknown_name, span(part), fmt::format("no view is called `{}`", view.path));
+        suggest(diagnostic, view.path, {known.begin(), known.end()});
+        if (diagnostic.help.empty())
+          diagnostic.help.push_back(fmt::format("name a listing, a chart, LEDGER.by_item, KIND.HEADLINE or one of: {}",
+                                                fmt::join(built_in_views, ", ")));
+        continue;
+      }
+      audience.views.push_back(std::move(view));
+    }
+    program_.audiences.push_back(std::move(audience));
+  }
+}
+
+}  // namespace sprue

@@ -1,0 +1,21 @@
+// Writing results.
+#include "runtime/cli/output.hpp"
+
+#include <fmt/format.h>
+
+#include "runtime/cli/project.hpp"
+#include "runtime/cli/workspace.hpp"
+
+namespace sprue {
+
+int put_out(std::string_view bytes, const std::string& file, Streams streams) {
+  if (file.empty()) {
+    streams.out << bytes;
+  } else if (const std::string problem = write_file(file, bytes); !problem.empty()) {
+    complain(streams, fmt::format("cannot write `{}`: {}", file, problem), Code::cannot_write);
+    return exit_unusable;
+  }
+  return exit_fine;
+}
+
+}  // namespace sprue

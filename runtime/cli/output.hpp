@@ -1,0 +1,14 @@
+// Where results go: standard output, or a file that is written whole or not at all.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "runtime/cli/commands.hpp"
+
+namespace sprue {
+
+/// An empty `file` is standard output. An exit code.
+int put_out(std::string_view bytes, const std::string& file, Streams streams);
+
+}  // namespace sprue

@@ -1,0 +1,20 @@
+// The facts behind an input: where it is stated, its range and its source.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "lang/graph/lowered.hpp"
+
+namespace sprue {
+
+/// "lid.body.weight", "exchange.USD".
+std::string input_path(const Program& program, const Lowered& lowered, const InputOrigin& origin);
+
+/// Type of the field; a ratio for an exchange rate.
+Type input_type(const Program& program, const Lowered& lowered, const InputOrigin& origin);
+
+/// Range and source; nothing where neither is stated.
+const Facts* facts_of(const Program& program, const Lowered& lowered, const InputOrigin& origin);
+
+}  // namespace sprue

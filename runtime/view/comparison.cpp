@@ -1,0 +1,384 @@
+// Finding the changes and the walk, and telling them.
+#include "runtime/view/comparison.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <cmath>
+
+#include "runtime/ledger/shown.hpp"
+#include "runtime/study/facts.hpp"
+#include "runtime/view/drivers.hpp"
+#include "runtime/view/parts.hpp"
+#include "runtime/write/footing.hpp"
+#include "runtime/write/number.hpp"
+
+namespace sprue {
+namespace {
+
+std::string one_line(std::string_view text) {
+  std::string out;
+  bool space = false;
+  bool comment = false;
+  for (const char c : text) {
+    if (c == '#') comment = true;
+    if (c == '\n') comment = false;
+    if (comment || c == ' ' || c == '\n' || c == '\r' || c == '\t') {
+      space = true;
+      continue;
+    }
+    if (space && !out.empty()) out += ' ';
+    space = false;
+    out += c;
+  }
+  return out;
+}
+
+class Comparer {
+ public:
+  Comparer(const Written& before, const Written& after, const Loader& library)
+      : before_(before), after_(after), library_(library), changes_(changes_between(before.pieces, after.pieces)) {
+    out_.versions = {before.version, after.version};
+    out_.versions[0].title = "Before";
+    out_.versions[1].title = "After";
+    out_.before = before.label;
+    out_.after = after.label;
+  }
+
+  Comparison run() {
+    for (const Change& change : changes_.list) out_.changes.push_back(shown(change));
+    std::erase_if(out_.changes, [](const ShownChange& change) { return change.what.empty(); });
+    find_walks();
+    out_.same = changes_.list.empty() && out_.walks.empty() && out_.no_walk.empty();
+    return std::move(out_);
+  }
+
+ private:
+  struct Effective {
+    std::string value;
+    std::string facts;
+    std::string source;
+    std::string place;
+  };
+
+  static std::string place(const Version& version, Span span) {
+    return fmt::format("{}:{}", (*version.sources)[span.source].name,
+                       version.sources->position(span.source, span.begin).line);
+  }
+
+  /// What a field is worth in a version: as given, or by default.
+  static Effective effective(const Version& version, std::string_view path) {
+    const Program& program = *version.program;
+    const Lowered& lowered = version.evaluation->lowered;
+    const PathTarget target = find_target(program, lowered.instances, path);
+    if (target.instance == none || target.slot == none) return {};
+    const Given* const given = lowered.instances.given(target.instance, target.slot);
+    const Field& field = program.kinds[lowered.instances.all[target.instance].kind].fields[target.slot];
+    const FormulaId formula = given != nullptr ? given->formula : field.formula;
+    Effective found;
+    if (given != nullptr && given->unknown) {
+      found.value = "unknown";
+    } else if (formula != none) {
+      found.value = one_line(version.sources->text(program.formulas[formula].span));
+    } else {
+      found.value = "nothing";
+    }
+    if (given == nullptr && formula != none) found.value += " (default)";
+    const std::uint32_t facts = given != nullptr ? given->facts : field.facts;
+    if (facts != none) {
+      found.facts = one_line(version.sources->text(program.facts[facts].span));
+      found.source = source_text(program, program.facts[facts]);
+    }
+    found.place = place(version, given != nullptr ? given->span : field.span);
+    return found;
+  }
+
+  static std::string source_text(const Program& program, const Facts& facts) {
+    if (facts.source == 0) return {};
+    std::string text = fmt::format("{} \"{}\"", program.text(facts.source), program.text(facts.source_text));
+    if (facts.on) text += fmt::format(" on {}", iso_date(*facts.on));
+    if (facts.until) text += fmt::format(" until {}", iso_date(*facts.until));
+    return text;
+  }
+
+  static Effective of_exchange(const Version& version, std::string_view path) {
+    const Program& program = *version.program;
+    const auto& currencies = program.units->currencies();
+    for (std::size_t i = 0; i < program.exchanges.size(); ++i) {
+      const Exchange& exchange = program.exchanges[i];
+      if (program.text(currencies[exchange.currency].name) != path.substr(path.find('.') + 1)) continue;
+      Effective found;
+      found.value = fmt::format("{} {}", version.evaluation->lowered.instances.exchange_rates[i],
+                                program.text(currencies[exchange.in].name));
+      found.place = place(version, exchange.span);
+      if (exchange.facts != none) {
+        found.facts = one_line(version.sources->text(program.facts[exchange.facts].span));
+        found.source = source_text(program, program.facts[exchange.facts]);
+      }
+      return found;
+    }
+    return {};
+  }
+
+  ShownChange shown(const Change& change) const {
+    const Piece& piece = change.after != nullptr ? *change.after : *change.before;
+    const Version& at = change.after != nullptr ? after_.version : before_.version;
+    ShownChange shown{change.path, {}, {}, {}, {}, place(at, piece.span)};
+    if (!change.figures && piece.instance) {
+      shown.what = "title";
+      shown.before = change.before->title;
+      shown.after = change.after->title;
+      return shown;
+    }
+    if (!piece.value.empty()) {
+      const bool exchange = change.path.starts_with("exchange.");
+      const Effective before =
+          exchange ? of_exchange(before_.version, change.path) : effective(before_.version, change.path);
+      const Effective after =
+          exchange ? of_exchange(after_.version, change.path) : effective(after_.version, change.path);
+      if (before.value == after.value && before.facts == after.facts) return shown;  // another change hides this one
+      shown.what = before.value != after.value ? "value" : "range or source";
+      shown.before = before.value.empty() ? "" : before.value;
+      shown.after = after.value;
+      if (before.value == after.value) {
+        shown.before = before.facts;
+        shown.after = after.facts;
+      }
+      shown.source = after.source.empty() ? before.source : after.source;
+      return shown;
+    }
+    const bool removal = change.edit && piece.key.starts_with("remove ");
+    if (change.before == nullptr) {
+      shown.what = removal ? "removed" : "added";
+    } else if (change.after == nullptr) {
+      shown.what = removal ? "added" : "removed";
+    } else {
+      shown.what = "altered";
+      shown.before = change.before->instance ? change.before->tokens : one_line(change.before->text);
+      shown.after = change.after->instance ? change.after->tokens : one_line(change.after->text);
+      if (shown.before == shown.after) shown.before = shown.after = "its entries or their order";
+    }
+    if (removal) shown.path = piece.key.substr(piece.key.find(' ') + 1);
+    return shown;
+  }
+
+  void find_walks() {
+    std::vector<HeadlineRow> rows = headline_rows(out_.versions);
+    const auto value = [&](const HeadlineRow& row, std::size_t v) {
+      return out_.versions[v].evaluation->value(row.nodes[v]);
+    };
+    std::erase_if(rows, [&](const HeadlineRow& row) {
+      return std::any_of(row.nodes.begin(), row.nodes.end(), [](GraphId node) { return node == no_node; });
+    });
+    std::vector<HeadlineKey> keys;
+    std::vector<HeadlineRow> walked;
+    bool units_differ = false;
+    for (const HeadlineRow& row : rows) {
+      const bool walkable = row.comparable && (row.type.tag == TypeTag::quantity || row.type.tag == TypeTag::point);
+      units_differ = units_differ || !row.comparable;
+      if (!walkable || !differ(row, value(row, 0), value(row, 1))) continue;
+      keys.push_back(row.key);
+      walked.push_back(row);
+    }
+    if (walked.empty()) {
+      if (units_differ) out_.no_walk = "the figures of the two versions are not in the same units";
+      return;
+    }
+    const Walk walk = sprue::walk(changes_, keys, library_);
+    if (!walk.found) {
+      out_.no_walk = "no program between the two versions could be evaluated";
+      return;
+    }
+    out_.exact = walk.exact;
+    out_.orders = walk.orders;
+    std::vector<std::string> labels;
+    for (const auto& group : walk.groups) labels.push_back(label(group));
+    for (std::size_t h = 0; h < walked.size(); ++h) {
+      const double factor =
+          walked[h].type.tag == TypeTag::quantity ? shown_as(*after_.version.program, walked[h].type.id).factor : 1;
+      ShownWalk shown{walked[h], {}, walk.before[h] / factor, walk.after[h] / factor, {}, {}};
+      std::vector<std::size_t> order;
+      const double noise = 1e-12 * std::max(std::fabs(walk.before[h]), std::fabs(walk.after[h]));
+      for (std::size_t g = 0; g < labels.size(); ++g) {
+        if (std::fabs(walk.bars[h][g].value) > noise) order.push_back(g);
+      }
+      std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return std::fabs(walk.bars[h][a].value) > std::fabs(walk.bars[h][b].value);
+      });
+      for (const std::size_t g : order) {
+        shown.labels.push_back(labels[g]);
+        shown.bars.push_back({walk.bars[h][g].value / factor, walk.bars[h][g].error / factor});
+      }
+      const auto twin = std::find_if(out_.walks.begin(), out_.walks.end(),
+                                     [&](const ShownWalk& other) { return alike(shown, other); });
+      if (twin != out_.walks.end()) {
+        twin->same.push_back(shown.headline.title);
+      } else {
+        out_.walks.push_back(std::move(shown));
+      }
+    }
+  }
+
+  /// What is left of a sum that should be zero is no difference: a millionth of the last place shown.
+  bool differ(const HeadlineRow& row, double before, double after) const {
+    if (row.type.tag != TypeTag::quantity) return before != after;
+    const Shown shown = shown_as(*after_.version.program, row.type.id);
+    return std::fabs(after - before) / shown.factor > from_last_places(1, shown.places) * 1e-6;
+  }
+
+  static bool alike(const ShownWalk& a, const ShownWalk& b) {
+    const auto near = [](double x, double y) {
+      return std::fabs(x - y) <= 1e-9 * std::max(std::fabs(x), std::fabs(y));
+    };
+    const bool ends = a.headline.type == b.headline.type && near(a.before, b.before) && near(a.after, b.after);
+    if (!ends || a.labels != b.labels) return false;
+    for (std::size_t i = 0; i < a.bars.size(); ++i) {
+      if (!near(a.bars[i].value, b.bars[i].value)) return false;
+    }
+    return true;
+  }
+
+  std::string label(const std::vector<std::uint32_t>& group) const {
+    std::vector<std::string> names;
+    for (const std::uint32_t i : group) {
+      const ShownChange change = shown(changes_.list[i]);
+      const bool plain = change.what != "added" && change.what != "removed";
+      std::string name = plain ? change.path : fmt::format("{} {}", change.path, change.what);
+      if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+    }
+    const std::size_t named = std::min<std::size_t>(names.size(), 3);
+    std::string text =
+        fmt::format("{}", fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(named), ", "));
+    if (names.size() > named) text += fmt::format(" and {} more", names.size() - named);
+    return text;
+  }
+
+  const Written& before_;
+  const Written& after_;
+  const Loader& library_;
+  Changes changes_;
+  Comparison out_;
+};
+
+// Telling it.
+
+Table walk_table(const Comparison& comparison, const ShownWalk& walk) {
+  const Program& program = *comparison.versions[1].program;
+  const bool date = walk.headline.type.tag == TypeTag::point;
+  TableColumn amount = text_column("amount", date ? "Days" : "Amount");
+  if (!date) amount = quantity_column(program, "amount", "Amount", walk.headline.type.id, true);
+  amount.number = true;
+  if (date) amount.places = 2;
+  std::string title = walk.headline.title;
+  for (const std::string& same : walk.same) title += "; " + same;
+  Table table{fmt::format("walk_{}", walk.headline.key.path),
+              std::move(title),
+              {text_column("change", "What changed"), amount},
+              {}};
+  if (!comparison.exact) {
+    TableColumn error = amount;
+    error.id = "standard_error";
+    error.title = "Standard error";
+    error.foots = false;
+    table.columns.push_back(std::move(error));
+  }
+  const auto end = [&](const Version& version, double value, bool total) {
+    Cell cell = date ? text_cell(iso_date(value)) : number_cell(value);
+    cell.fixed = true;
+    table.rows.push_back({{text_cell(version.title), cell}, total});
+    if (!comparison.exact) table.rows.back().cells.push_back(text_cell(""));
+  };
+  end(comparison.versions[0], walk.before, false);
+  for (std::size_t i = 0; i < walk.bars.size(); ++i) {
+    table.rows.push_back({{text_cell(walk.labels[i]), number_cell(walk.bars[i].value)}, false});
+    if (!comparison.exact) table.rows.back().cells.push_back(number_cell(walk.bars[i].error));
+  }
+  end(comparison.versions[1], walk.after, true);
+  return table;
+}
+
+BarChart walk_chart(const Comparison& comparison, const ShownWalk& walk) {
+  const Shown shown = shown_as(*comparison.versions[1].program, walk.headline.type.id);
+  BarChart chart;
+  chart.id = fmt::format("walk_{}", walk.headline.key.path);
+  chart.title = walk.headline.title;
+  chart.axis.title = walk.headline.title;
+  chart.axis.unit = shown.unit;
+  chart.axis.places = shown.places;
+  chart.series = {"As a whole", "More", "Less"};
+  const auto text = [&](double value, bool sign) {
+    return (sign && value > 0 ? "+" : "") + grouped(decimal(value, shown.places));
+  };
+  chart.bars.push_back({comparison.versions[0].title, text(walk.before, false), {{0, walk.before, 0}}});
+  double at = walk.before;
+  for (std::size_t i = 0; i < walk.bars.size(); ++i) {
+    const double bar = walk.bars[i].value;
+    chart.bars.push_back({walk.labels[i], text(bar, true), {{at, at + bar, bar > 0 ? 1U : 2U}}});
+    at += bar;
+  }
+  chart.bars.push_back({comparison.versions[1].title, text(walk.after, false), {{0, walk.after, 0}}});
+  chart.description = fmt::format("From {} to {} {} by {} changes.", text(walk.before, false), text(walk.after, false),
+                                  shown.unit, walk.bars.size());
+  return chart;
+}
+
+}  // namespace
+
+Comparison compare(const Written& before, const Written& after, const Loader& library) {
+  return Comparer(before, after, library).run();
+}
+
+Document comparison_document(const Comparison& comparison) {
+  Document document;
+  if (comparison.same) return document;
+  const auto& versions = comparison.versions;
+  document.emplace_back(Heading{"Comparison", 1});
+  document.emplace_back(Paragraph{fmt::format("Before: {}", comparison.before)});
+  document.emplace_back(Paragraph{fmt::format("After: {}", comparison.after)});
+  for (std::string& sentence : unlike(versions)) document.emplace_back(Paragraph{std::move(sentence)});
+  document.emplace_back(Heading{"Headlines", 2});
+  document.emplace_back(headlines_side_by_side(versions));
+  if (!comparison.walks.empty()) {
+    document.emplace_back(Heading{"What each change contributed", 2});
+    std::string how = "Shares of the difference that do not depend on the order of the changes (Shapley values).";
+    if (!comparison.exact)
+      how = fmt::format(
+          "Estimated from {} orders of the changes; the shares add up exactly, each is known to about twice its "
+          "standard error.",
+          comparison.orders);
+    document.emplace_back(Paragraph{std::move(how)});
+    for (std::size_t i = 0; i < comparison.walks.size(); ++i) {
+      const ShownWalk& walk = comparison.walks[i];
+      if (i < leading_figures && walk.headline.type.tag == TypeTag::quantity)
+        document.emplace_back(walk_chart(comparison, walk));
+      document.emplace_back(walk_table(comparison, walk));
+    }
+  } else if (!comparison.no_walk.empty()) {
+    document.emplace_back(Paragraph{fmt::format("What each change contributed is not known: {}.", comparison.no_walk)});
+  } else {
+    document.emplace_back(Paragraph{"No headline differs."});
+  }
+  if (!comparison.changes.empty()) {
+    Table table{"changes",
+                {},
+                {text_column("path", "What"), text_column("change", "Change"), text_column("before", "Before"),
+                 text_column("after", "After"), text_column("source", "Source"), text_column("place", "Place")},
+                {}};
+    for (const ShownChange& change : comparison.changes)
+      table.rows.push_back({{text_cell(change.path), text_cell(change.what), text_cell(change.before),
+                             text_cell(change.after), text_cell(change.source), text_cell(change.place)},
+                            false});
+    document.emplace_back(Heading{"Changes of the source", 2});
+    document.emplace_back(std::move(table));
+  }
+  const std::vector<Table> ledgers = ledgers_side_by_side(versions);
+  if (!ledgers.empty()) document.emplace_back(Heading{"Ledgers", 2});
+  for (const Table& table : ledgers) document.emplace_back(table);
+  Table expectations = expectations_side_by_side(versions, true);
+  if (!expectations.rows.empty()) {
+    document.emplace_back(Heading{"Expectations that changed", 2});
+    document.emplace_back(std::move(expectations));
+  }
+  return document;
+}
+
+}  // namespace sprue

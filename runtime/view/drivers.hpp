@@ -1,0 +1,13 @@
+// The inputs that move the leading headlines most, as tables and charts.
+#pragma once
+
+#include "runtime/view/view.hpp"
+
+namespace sprue {
+
+/// How many headlines lead: those declared first.
+inline constexpr std::size_t leading_figures = 3;
+
+void add_driver_view(const Subject& subject, std::vector<View>& views);
+
+}  // namespace sprue

@@ -1,0 +1,316 @@
+// A ledger by category, by item and by month, as tables and charts.
+#include <fmt/format.h>
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "runtime/ledger/shown.hpp"
+#include "runtime/view/parts.hpp"
+#include "runtime/view/view.hpp"
+#include "runtime/write/number.hpp"
+
+namespace sprue {
+namespace {
+
+constexpr std::size_t bars_shown = 12;
+
+class LedgerViews {
+ public:
+  LedgerViews(const Subject& subject, LedgerId id)
+      : subject_(subject),
+        program_(subject.program),
+        evaluation_(subject.evaluation),
+        lowered_(evaluation_.lowered),
+        ledger_(program_.ledgers[id]),
+        totals_(lowered_.ledgers[id]),
+        shown_(shown_as(program_, ledger_.dimension)),
+        items_(item_sums(program_, evaluation_, id)) {}
+
+  void run(std::vector<View>& views) {
+    const std::string group = name_of(program_, ledger_.name, ledger_.title);
+    const std::string introduction =
+        doc_comment(program_.trees[ledger_.where.tree], subject_.sources, ledger_.where.node);
+    const auto add = [&](std::string_view name, std::vector<Block> blocks) {
+      views.push_back(
+          {fmt::format("{}.{}", program_.text(ledger_.name), name), group, introduction, std::move(blocks)});
+    };
+    add("by_category", by_category());
+    add("by_item", by_item());
+    if (ledger_.dated) {
+      add("by_month", by_month());
+    } else {
+      add("by_item_and_category", by_item_and_category());
+    }
+  }
+
+ private:
+  std::string table_id(std::string_view suffix) const {
+    return fmt::format("{}_{}", program_.text(ledger_.name), suffix);
+  }
+  std::string name() const { return name_of(program_, ledger_.name, ledger_.title); }
+  std::string category_name(std::uint32_t c) const {
+    return name_of(program_, ledger_.categories[c].name, ledger_.categories[c].title);
+  }
+  Cell cell(double value, bool incomplete) const { return number_cell(value / shown_.factor, incomplete); }
+  Cell total_cell() const { return node_cell(program_, evaluation_, ledger_.dimension, totals_.total); }
+  TableColumn amounts(std::string id, std::string title) const {
+    return quantity_column(program_, std::move(id), std::move(title), ledger_.dimension, true);
+  }
+  Axis axis() const { return {name(), shown_.unit, shown_.places, false}; }
+  std::string value_text(double value) const {
+    const std::string number = grouped(decimal(value / shown_.factor, shown_.places));
+    return shown_.unit.empty() ? number : number + " " + shown_.unit;
+  }
+
+  struct Line {
+    std::string name;
+    double value = 0;  // sign applied
+    bool incomplete = false;
+    bool absent = false;
+  };
+
+  /// Categories that are not nothing. Where prices are withheld, those a single item posts to stand together, with one
+  /// more if that is only one: a category of one item would tell its amount.
+  std::vector<Line> category_lines() const {
+    std::vector<Line> lines;
+    std::vector<Line> hidden;
+    for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
+      const GraphId node = totals_.categories[c];
+      const Line line{category_name(c), sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node),
+                      evaluation_.absent(node)};
+      if (line.value == 0 && !line.incomplete) continue;
+      const auto posting = std::count_if(items_.begin(), items_.end(), [&](const ItemSums& item) {
+        return item.categories[c].value != 0 || item.categories[c].incomplete;
+      });
+      (subject_.redacted && posting < 2 ? hidden : lines).push_back(line);
+    }
+    if (hidden.empty()) return lines;
+    if (hidden.size() == 1 && !lines.empty()) {
+      const auto least = std::min_element(lines.begin(), lines.end(), [](const Line& a, const Line& b) {
+        return std::fabs(a.value) < std::fabs(b.value);
+      });
+      hidden.push_back(*least);
+      lines.erase(least);
+    }
+    Line other{"Other categories"};
+    for (const Line& line : hidden) {
+      other.value += line.value;
+      other.incomplete = other.incomplete || line.incomplete;
+    }
+    lines.push_back(other);
+    return lines;
+  }
+
+  std::vector<Block> by_category() const {
+    const std::vector<Line> lines = category_lines();
+    Table table{
+        table_id("by_category"), "By category", {text_column("category", "Category"), amounts("amount", "Amount")}, {}};
+    const double whole = evaluation_.value(totals_.total);
+    double amounts_in_all = 0;
+    for (const Line& line : lines) amounts_in_all += std::fabs(line.value);
+    const bool shares =
+        !ledger_.signed_categories && whole > 0.5 * amounts_in_all;  // of a balance they would mean nothing
+    if (shares) {
+      TableColumn share = text_column("share", "Share");
+      share.unit = "%";
+      share.places = 1;
+      share.number = share.foots = true;
+      table.columns.push_back(std::move(share));
+    }
+    BarChart chart{table_id("by_category"), fmt::format("{} by category", name()), {}, axis(), {}, {}};
+    for (const Line& line : lines) {
+      Cell amount = cell(line.value, line.incomplete);
+      amount.absent = line.absent;
+      table.rows.push_back({{text_cell(line.name), amount}, false});
+      if (shares) table.rows.back().cells.push_back(number_cell(100 * line.value / whole));
+      chart.bars.push_back({line.name, value_text(line.value), {{0, line.value / shown_.factor, 0}}});
+    }
+    TableRow total{{text_cell("Total"), total_cell()}, true};
+    if (shares) total.cells.push_back(number_cell(100));
+    table.rows.push_back(std::move(total));
+    chart.description = fmt::format("{} categories, in all {}.", lines.size(), value_text(whole));
+    std::stable_sort(chart.bars.begin(), chart.bars.end(), [](const BarChart::Bar& a, const BarChart::Bar& b) {
+      return std::fabs(a.stretches[0].to) > std::fabs(b.stretches[0].to);
+    });
+    return with_chart(std::move(chart), std::move(table));
+  }
+
+  template <class Chart>
+  static std::vector<Block> with_chart(Chart chart, Table table) {
+    std::vector<Block> blocks;
+    blocks.emplace_back(std::move(chart));
+    blocks.emplace_back(std::move(table));
+    return blocks;
+  }
+
+  /// Largest amounts first; in path order where they are withheld, for the order would tell.
+  std::vector<Block> by_item() const {
+    std::vector<const ItemSums*> rows;
+    for (const ItemSums& item : items_) {
+      if (item.total != 0 || item.incomplete) rows.push_back(&item);
+    }
+    if (!subject_.redacted) {
+      std::stable_sort(rows.begin(), rows.end(),
+                       [](const ItemSums* a, const ItemSums* b) { return std::fabs(a->total) > std::fabs(b->total); });
+    }
+    Table table{table_id("by_item"), "By item", {text_column("item", "Item"), amounts("amount", "Amount")}, {}};
+    BarChart chart{table_id("by_item"), fmt::format("{} by item", name()), {}, axis(), {}, {}};
+    double rest = 0;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const std::string item = name_of_instance(program_, lowered_, rows[i]->item);
+      table.rows.push_back(
+          {{text_cell(item), subject_.redacted ? withheld_cell() : cell(rows[i]->total, rows[i]->incomplete)}, false});
+      if (i < bars_shown) {
+        chart.bars.push_back({item, value_text(rows[i]->total), {{0, rows[i]->total / shown_.factor, 0}}});
+      } else {
+        rest += rows[i]->total;
+      }
+    }
+    if (rows.size() > bars_shown)
+      chart.bars.push_back(
+          {fmt::format("{} more", rows.size() - bars_shown), value_text(rest), {{0, rest / shown_.factor, 0}}});
+    table.rows.push_back({{text_cell("Total"), total_cell()}, true});
+    if (subject_.redacted) return {std::move(table)};
+    chart.description =
+        fmt::format("{} items, largest first, in all {}.", rows.size(), value_text(evaluation_.value(totals_.total)));
+    return with_chart(std::move(chart), std::move(table));
+  }
+
+  /// Who causes what.
+  std::vector<Block> by_item_and_category() const {
+    std::vector<std::uint32_t> used;
+    for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
+      if (std::any_of(items_.begin(), items_.end(), [&](const ItemSums& item) {
+            return item.categories[c].value != 0 || item.categories[c].incomplete;
+          }))
+        used.push_back(c);
+    }
+    Table table{table_id("by_item_and_category"), "By item and category", {text_column("item", "Item")}, {}};
+    TableRow total{{text_cell("Total")}, true};
+    for (const std::uint32_t c : used) {
+      table.columns.push_back(amounts(std::string(program_.text(ledger_.categories[c].name)), category_name(c)));
+      const GraphId node = totals_.categories[c];
+      total.cells.push_back(subject_.redacted
+                                ? text_cell("")
+                                : cell(sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node)));
+    }
+    for (const ItemSums& item : items_) {
+      TableRow row{{text_cell(lowered_.instances.path(program_, item.item))}, false};
+      bool any = false;
+      for (const std::uint32_t c : used) {
+        const Sum& sum = item.categories[c];
+        const bool something = sum.value != 0 || sum.incomplete;
+        any = any || something;
+        row.cells.push_back(!subject_.redacted ? cell(sum.value, sum.incomplete)
+                            : something        ? withheld_cell()
+                                               : text_cell(""));
+      }
+      if (any) table.rows.push_back(std::move(row));
+    }
+    table.rows.push_back(std::move(total));
+    return {std::move(table)};
+  }
+
+  std::vector<Block> by_month() const {
+    std::map<std::string, std::vector<Sum>> months;
+    std::map<double, double> days;
+    std::vector<bool> used(ledger_.categories.size(), false);
+    for (std::uint32_t i = 0; i < totals_.posting_count; ++i) {
+      const Posting& posting = lowered_.postings[totals_.first_posting + i];
+      if (evaluation_.absent(posting.amount) || evaluation_.absent(posting.date)) continue;
+      const double amount = sign_of(ledger_, posting.category) * evaluation_.value(posting.amount);
+      if (amount == 0 && !evaluation_.incomplete(posting.amount)) continue;
+      days[std::floor(evaluation_.value(posting.date))] += amount;
+      auto& row = months[iso_date(evaluation_.value(posting.date)).substr(0, 7)];
+      row.resize(ledger_.categories.size());
+      row[posting.category].value += amount;
+      row[posting.category].incomplete = row[posting.category].incomplete || evaluation_.incomplete(posting.amount);
+      used[posting.category] = true;
+    }
+    Table table{table_id("by_month"), "By month", {text_column("month", "Month")}, {}};
+    for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
+      if (used[c] && !subject_.redacted)
+        table.columns.push_back(amounts(std::string(program_.text(ledger_.categories[c].name)), category_name(c)));
+    }
+    table.columns.push_back(amounts("net", "Net"));
+    table.columns.push_back(amounts("balance", "Balance"));
+    table.columns.back().foots = false;
+    double balance = 0;
+    std::vector<double> totals(table.columns.size(), 0);
+    for (const auto& [month, sums] : months) {
+      TableRow row{{text_cell(month)}, false};
+      double net = 0;
+      for (std::uint32_t c = 0; c < sums.size(); ++c) {
+        net += sums[c].value;
+        if (!used[c] || subject_.redacted) continue;
+        totals[row.cells.size()] += sums[c].value;
+        row.cells.push_back(cell(sums[c].value, sums[c].incomplete));
+      }
+      balance += net;
+      totals[row.cells.size()] += net;
+      row.cells.push_back(cell(net, false));
+      row.cells.push_back(cell(balance, false));
+      table.rows.push_back(std::move(row));
+    }
+    TableRow total{{text_cell("Total")}, true};
+    for (std::size_t c = 1; c + 1 < table.columns.size(); ++c) total.cells.push_back(cell(totals[c], false));
+    total.cells.push_back(cell(balance, false));
+    table.rows.push_back(std::move(total));
+    if (days.empty()) return {std::move(table)};
+    return with_chart(balance_chart(days), std::move(table));
+  }
+
+  /// The running balance day by day, its lowest point, and every headline that is a date.
+  LineChart balance_chart(const std::map<double, double>& days) const {
+    LineChart chart{table_id("balance"),
+                    fmt::format("{}: running balance", name()),
+                    {},
+                    {"", "", 0, true},
+                    axis(),
+                    {{name(), {}, true}},
+                    {}};
+    auto& points = chart.lines[0].points;
+    double balance = 0;
+    LineChart::Point lowest{days.begin()->first, 0};
+    points.push_back({days.begin()->first, 0});
+    for (const auto& [day, amount] : days) {
+      balance += amount / shown_.factor;
+      points.push_back({day, balance});
+      if (balance < lowest.y) lowest = points.back();
+    }
+    if (lowest.y < 0)
+      chart.marks.push_back(
+          {lowest, fmt::format("Lowest: {} on {}", value_text(lowest.y * shown_.factor), iso_date(lowest.x))});
+    for (const Headline& headline : lowered_.headlines) {
+      const Field& field = program_.kinds[lowered_.instances.all[headline.instance].kind].fields[headline.slot];
+      if (field.type.tag != TypeTag::point || evaluation_.absent(headline.node)) continue;
+      const double day = std::floor(evaluation_.value(headline.node));
+      if (day == lowest.x || day < points.front().x || day > points.back().x) continue;
+      const auto after = std::upper_bound(points.begin(), points.end(), day,
+                                          [](double d, const LineChart::Point& point) { return d < point.x; });
+      chart.marks.push_back({{day, std::prev(after)->y},
+                             fmt::format("{}: {}", name_of(program_, field.name, field.title), iso_date(day))});
+    }
+    chart.description = fmt::format("From {} to {}; it ends at {}.", iso_date(points.front().x),
+                                    iso_date(points.back().x), value_text(balance * shown_.factor));
+    for (const LineChart::Mark& mark : chart.marks) chart.description += fmt::format(" {}.", mark.text);
+    return chart;
+  }
+
+  const Subject& subject_;
+  const Program& program_;
+  const Evaluation& evaluation_;
+  const Lowered& lowered_;
+  const Ledger& ledger_;
+  const LedgerTotals& totals_;
+  Shown shown_;
+  std::vector<ItemSums> items_;
+};
+
+}  // namespace
+
+void add_ledger_views(const Subject& subject, LedgerId ledger, std::vector<View>& views) {
+  LedgerViews(subject, ledger).run(views);
+}
+
+}  // namespace sprue

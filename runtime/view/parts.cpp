@@ -1,0 +1,113 @@
+// Cells, columns and sums that several views need.
+#include "runtime/view/parts.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <map>
+
+#include "runtime/ledger/shown.hpp"
+
+namespace sprue {
+
+Cell text_cell(std::string text) {
+  Cell cell;
+  cell.text = std::move(text);
+  return cell;
+}
+
+Cell number_cell(double value, bool incomplete, bool absent) {
+  Cell cell;
+  cell.value = value;
+  cell.number = true;
+  cell.incomplete = incomplete;
+  cell.absent = absent;
+  return cell;
+}
+
+Cell node_cell(const Program& program, const Evaluation& evaluation, DimensionId dimension, GraphId node) {
+  return number_cell(evaluation.value(node) / shown_as(program, dimension).factor, evaluation.incomplete(node),
+                     evaluation.absent(node));
+}
+
+Cell withheld_cell() {
+  return text_cell("withheld");
+}
+
+TableColumn text_column(std::string id, std::string title) {
+  TableColumn column;
+  column.id = std::move(id);
+  column.title = std::move(title);
+  return column;
+}
+
+TableColumn quantity_column(const Program& program, std::string id, std::string title, DimensionId dimension,
+                            bool foots) {
+  const Shown shown = shown_as(program, dimension);
+  TableColumn column = text_column(std::move(id), std::move(title));
+  column.unit = shown.unit;
+  column.places = shown.places;
+  column.number = true;
+  column.foots = foots;
+  return column;
+}
+
+std::string name_of(const Program& program, Symbol name, Symbol title) {
+  return std::string(program.text(title != 0 ? title : name));
+}
+
+std::string name_of_instance(const Program& program, const Lowered& lowered, InstanceId instance) {
+  const Draft& draft = program.drafts[lowered.instances.all[instance].draft];
+  std::string path = lowered.instances.path(program, instance);
+  return draft.title != 0 ? fmt::format("{} ({})", program.text(draft.title), path) : path;
+}
+
+double sign_of(const Ledger& ledger, std::uint32_t category) {
+  return ledger.categories[category].direction == Direction::out ? -1 : 1;
+}
+
+std::vector<ItemSums> item_sums(const Program& program, const Evaluation& evaluation, LedgerId ledger) {
+  const Lowered& lowered = evaluation.lowered;
+  const LedgerTotals& totals = lowered.ledgers[ledger];
+  std::map<InstanceId, ItemSums> items;
+  for (std::uint32_t i = 0; i < totals.posting_count; ++i) {
+    const Posting& posting = lowered.postings[totals.first_posting + i];
+    const InstanceId root = lowered.instances.root(posting.instance);
+    ItemSums& sums = items[root];
+    sums.item = root;
+    sums.categories.resize(program.ledgers[ledger].categories.size());
+    Sum& sum = sums.categories[posting.category];
+    const bool left_out =
+        evaluation.absent(posting.amount) || (posting.date != no_node && evaluation.absent(posting.date));
+    sum.incomplete = sum.incomplete || left_out || evaluation.incomplete(posting.amount);
+    sums.incomplete = sums.incomplete || sum.incomplete;
+    if (left_out) continue;
+    const double amount = sign_of(program.ledgers[ledger], posting.category) * evaluation.value(posting.amount);
+    sum.value += amount;
+    sums.total += amount;
+  }
+  std::vector<ItemSums> out;
+  for (auto& [root, sums] : items) out.push_back(std::move(sums));
+  return out;
+}
+
+void keep_rows(Table& table, std::uint32_t most) {
+  const auto is_total = [](const TableRow& row) { return row.total; };
+  const auto shown =
+      static_cast<std::size_t>(std::find_if(table.rows.begin(), table.rows.end(), is_total) - table.rows.begin());
+  if (shown <= most) return;
+  TableRow rest;
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    rest.cells.push_back(c == 0 ? text_cell(fmt::format("{} more", shown - most)) : text_cell(""));
+    if (!table.columns[c].foots) continue;
+    rest.cells[c] = number_cell(0);
+    for (std::size_t r = most; r < shown; ++r) {
+      rest.cells[c].value += table.rows[r].cells[c].value;
+      rest.cells[c].incomplete = rest.cells[c].incomplete || table.rows[r].cells[c].incomplete;
+    }
+  }
+  const auto first = table.rows.begin() + most;
+  table.rows.erase(first, table.rows.begin() + static_cast<std::ptrdiff_t>(shown));
+  table.rows.insert(table.rows.begin() + most, std::move(rest));
+}
+
+}  // namespace sprue
