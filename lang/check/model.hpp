@@ -234,8 +234,18 @@ struct Listing {
 };
 
 /// Views of every report, besides its ledgers, listings and charts.
-inline constexpr std::string_view built_in_views[] = {"headlines", "scenarios",      "drivers",  "given_and_modelled",
-                                                      "sources",   "open_questions", "cautions", "expectations"};
+inline constexpr std::string_view built_in_views[] = {"scenarios.headlines",
+                                                      "scenarios.chart",
+                                                      "scenarios.ledgers",
+                                                      "scenarios.expectations",
+                                                      "headlines",
+                                                      "scenarios",
+                                                      "drivers",
+                                                      "given_and_modelled",
+                                                      "sources",
+                                                      "open_questions",
+                                                      "cautions",
+                                                      "expectations"};
 
 /// A choice of views in order.
 struct AudienceView {

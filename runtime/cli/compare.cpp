@@ -38,6 +38,7 @@ int run_compare(const CompareOptions& options, Streams streams) {
     const Document document = comparison_document(comparison);
     if (options.format == "markdown") return write_markdown(document);
     if (options.format == "csv") return write_csv(document);
+    if (options.format == "html") return write_html(document);
     if (options.format == "json") return write_json(comparison, document);
     return write_text(document);
   }();

@@ -8,6 +8,7 @@
 #include "runtime/view/report.hpp"
 #include "runtime/write/json.hpp"
 #include "runtime/write/lines.hpp"
+#include "runtime/write/svg.hpp"
 #include "runtime/write/write.hpp"
 
 namespace sprue {
@@ -43,6 +44,26 @@ Selection selection_of(const Program& program, const ReportOptions& options, Str
   return selection;
 }
 
+/// The one chart asked for, or the only one there is.
+int put_chart(const Document& document, const ReportOptions& options, Streams streams) {
+  std::vector<std::string> names;
+  std::string found;
+  const auto consider = [&](const auto& chart) {
+    names.push_back(chart.id);
+    if (chart.id == options.chart && found.empty()) found = write_svg(chart);
+  };
+  for (const Block& block : document) {
+    if (const auto* bars = std::get_if<BarChart>(&block)) consider(*bars);
+    if (const auto* lines = std::get_if<LineChart>(&block)) consider(*lines);
+  }
+  if (!found.empty()) return put_out(found, options.out, streams);
+  complain(streams,
+           options.chart.empty() ? std::string("--format svg needs --chart NAME")
+                                 : fmt::format("no chart is called `{}`", options.chart),
+           Code::no_such_path, fmt::format("charts: {}", fmt::join(names, ", ")));
+  return exit_unusable;
+}
+
 }  // namespace
 
 int run_report(const ReportOptions& options, Streams streams) {
@@ -66,8 +87,15 @@ int run_report(const ReportOptions& options, Streams streams) {
   if (!selection.known) return exit_unusable;
   std::vector<Evaluation> evaluations;
   for (const std::uint32_t id : wanted) {
-    evaluations.push_back(evaluate(program, id, {}, workspace.diagnostics));
-    if (evaluations.back().sound) continue;
+    // What is judged of the scenario reported is said; of those beside it the columns say it.
+    Diagnostics own;
+    evaluations.push_back(evaluate(program, id, {}, own));
+    const bool sound = evaluations.back().sound;
+    for (const Diagnostic& diagnostic : own.list()) {
+      if (sound && evaluations.size() > 1) break;
+      workspace.diagnostics.add(diagnostic);
+    }
+    if (sound) continue;
     workspace.print_diagnostics(streams);
     return exit_unusable;
   }
@@ -87,9 +115,11 @@ int run_report(const ReportOptions& options, Streams streams) {
         fmt::format("views: {}, LEDGER.by_item, KIND.HEADLINE, a listing or a chart", fmt::join(built_in_views, ", ")));
     return exit_unusable;
   }
+  if (options.format == "svg") return put_chart(document, options, streams);
   const std::string bytes = [&] {
     if (options.format == "markdown") return write_markdown(document);
     if (options.format == "csv") return write_csv(document);
+    if (options.format == "html") return write_html(document);
     if (options.format == "json")
       return write_json(program, workspace.sources,
                         options.redact ? std::vector<Figure>{} : figures_of(program, evaluations[0]), document,

@@ -98,12 +98,17 @@ std::vector<std::string> unlike(std::span<const Version> versions) {
     }
   }
   std::vector<std::string> sentences;
-  if (const std::string differ = disagreement(currencies); !differ.empty())
-    sentences.push_back(fmt::format("Not like for like: report currency, {}.", differ));
-  for (const auto& [name, row] : values) {
-    if (const std::string differ = disagreement(row); !differ.empty())
-      sentences.push_back(fmt::format("Not like for like: {}, {}.", name, differ));
-  }
+  // The first version, and those that differ from it.
+  const auto say = [&](const std::string& name, const std::vector<std::string>& row) {
+    if (disagreement(row).empty()) return;
+    std::string sentence = fmt::format("Not like for like: {}: {} {}", name, versions[0].title, row[0]);
+    for (std::size_t v = 1; v < row.size(); ++v) {
+      if (row[v] != row[0]) sentence += fmt::format(", {} {}", versions[v].title, row[v]);
+    }
+    sentences.push_back(sentence + ".");
+  };
+  say("report currency", currencies);
+  for (const auto& [name, row] : values) say(name, row);
   return sentences;
 }
 

@@ -117,4 +117,8 @@ struct LineChart {
 using Block = std::variant<Heading, Paragraph, KeyFigures, Table, BarChart, LineChart>;
 using Document = std::vector<Block>;
 
+inline bool is_chart(const Block& block) {
+  return std::holds_alternative<BarChart>(block) || std::holds_alternative<LineChart>(block);
+}
+
 }  // namespace sprue

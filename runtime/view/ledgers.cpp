@@ -7,12 +7,14 @@
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/view/view.hpp"
+#include "runtime/write/footing.hpp"
 #include "runtime/write/number.hpp"
 
 namespace sprue {
 namespace {
 
-constexpr std::size_t bars_shown = 12;
+constexpr std::size_t items_shown = 12;
+constexpr std::size_t categories_shown = 8;
 
 class LedgerViews {
  public:
@@ -132,13 +134,27 @@ class LedgerViews {
     std::stable_sort(chart.bars.begin(), chart.bars.end(), [](const BarChart::Bar& a, const BarChart::Bar& b) {
       return std::fabs(a.stretches[0].to) > std::fabs(b.stretches[0].to);
     });
+    if (chart.bars.size() > categories_shown + 1) {
+      double rest = 0;
+      for (std::size_t i = categories_shown; i < chart.bars.size(); ++i) rest += chart.bars[i].stretches[0].to;
+      const std::string label = fmt::format("{} more", chart.bars.size() - categories_shown);
+      chart.bars.resize(categories_shown);
+      chart.bars.push_back({label, value_text(rest * shown_.factor), {{0, rest, 0}}});
+    }
     return with_chart(std::move(chart), std::move(table));
   }
 
+  /// A chart of bars that would all be shown as zero is none.
+  bool says_something(const BarChart& chart) const {
+    return std::any_of(chart.bars.begin(), chart.bars.end(),
+                       [&](const BarChart::Bar& bar) { return last_places(bar.stretches[0].to, shown_.places) != 0; });
+  }
+  static bool says_something(const LineChart&) { return true; }
+
   template <class Chart>
-  static std::vector<Block> with_chart(Chart chart, Table table) {
+  std::vector<Block> with_chart(Chart chart, Table table) const {
     std::vector<Block> blocks;
-    blocks.emplace_back(std::move(chart));
+    if (says_something(chart)) blocks.emplace_back(std::move(chart));
     blocks.emplace_back(std::move(table));
     return blocks;
   }
@@ -160,15 +176,15 @@ class LedgerViews {
       const std::string item = name_of_instance(program_, lowered_, rows[i]->item);
       table.rows.push_back(
           {{text_cell(item), subject_.redacted ? withheld_cell() : cell(rows[i]->total, rows[i]->incomplete)}, false});
-      if (i < bars_shown) {
+      if (i < items_shown) {
         chart.bars.push_back({item, value_text(rows[i]->total), {{0, rows[i]->total / shown_.factor, 0}}});
       } else {
         rest += rows[i]->total;
       }
     }
-    if (rows.size() > bars_shown)
+    if (rows.size() > items_shown)
       chart.bars.push_back(
-          {fmt::format("{} more", rows.size() - bars_shown), value_text(rest), {{0, rest / shown_.factor, 0}}});
+          {fmt::format("{} more", rows.size() - items_shown), value_text(rest), {{0, rest / shown_.factor, 0}}});
     table.rows.push_back({{text_cell("Total"), total_cell()}, true});
     if (subject_.redacted) return {std::move(table)};
     chart.description =
@@ -256,7 +272,7 @@ class LedgerViews {
     for (std::size_t c = 1; c + 1 < table.columns.size(); ++c) total.cells.push_back(cell(totals[c], false));
     total.cells.push_back(cell(balance, false));
     table.rows.push_back(std::move(total));
-    if (days.empty()) return {std::move(table)};
+    if (days.size() < 3) return {std::move(table)};  // no course of time to draw
     return with_chart(balance_chart(days), std::move(table));
   }
 

@@ -98,7 +98,7 @@ class Reporter {
 
   std::vector<View> all_views() const {
     std::vector<View> views;
-    if (request_.versions.size() > 1 && wants("scenarios")) add_scenarios(views);
+    if (request_.versions.size() > 1) add_scenarios(views);
     for (LedgerId id = 0; id < lowered_.ledgers.size(); ++id) {
       if (lowered_.ledgers[id].posting_count != 0) add_ledger_views(subject_, id, views);
     }
@@ -110,19 +110,48 @@ class Reporter {
   }
 
   void add_scenarios(std::vector<View>& views) const {
-    View view{"scenarios", "Scenarios", {}, {}};
-    for (std::string& sentence : unlike(request_.versions)) view.blocks.emplace_back(Paragraph{std::move(sentence)});
-    add_scenario_chart(view);
-    view.blocks.emplace_back(headlines_side_by_side(request_.versions));
+    const std::string group = "Scenarios";
+    View columns{"scenarios.headlines", group, {}, {}};
+    std::string titles;
+    for (const Scenario& scenario : program_.scenarios) {
+      const std::string_view name = program_.text(scenario.name);
+      const bool shown = std::any_of(request_.versions.begin(), request_.versions.end(),
+                                     [&](const Version& version) { return version.title == name; });
+      if (shown && scenario.title != 0)
+        titles += fmt::format("{}{}: {}", titles.empty() ? "" : "; ", name, program_.text(scenario.title));
+    }
+    if (!titles.empty()) columns.blocks.emplace_back(Paragraph{titles + "."});
+    for (std::string& sentence : unlike(request_.versions)) columns.blocks.emplace_back(Paragraph{std::move(sentence)});
+    columns.blocks.emplace_back(selected_headlines(headlines_side_by_side(request_.versions)));
+    views.push_back(std::move(columns));
+    View chart{"scenarios.chart", group, {}, {}};
+    add_scenario_chart(chart);
+    views.push_back(std::move(chart));
+    View ledgers{"scenarios.ledgers", group, {}, {}};
     if (!subject_.redacted) {
-      for (Table& table : ledgers_side_by_side(request_.versions)) view.blocks.emplace_back(std::move(table));
+      for (Table& table : ledgers_side_by_side(request_.versions)) ledgers.blocks.emplace_back(std::move(table));
     }
+    views.push_back(std::move(ledgers));
     Table expectations = expectations_side_by_side(request_.versions, true);
-    if (!expectations.rows.empty()) {
-      expectations.title = "Expectations that do not hold alike";
-      view.blocks.emplace_back(std::move(expectations));
+    if (expectations.rows.empty()) return;
+    expectations.title = "Expectations that do not hold alike";
+    views.push_back({"scenarios.expectations", group, {}, {std::move(expectations)}});
+  }
+
+  /// Where single headlines are asked for, those.
+  Table selected_headlines(Table table) const {
+    std::vector<std::string> titles;
+    for (const Headline& headline : lowered_.headlines) {
+      const bool named = std::any_of(request_.views.begin(), request_.views.end(),
+                                     [&](const AudienceView& view) { return names_field(view.path, headline); });
+      const Field& field = program_.kinds[lowered_.instances.all[headline.instance].kind].fields[headline.slot];
+      if (named) titles.push_back(name_of(program_, field.name, field.title));
     }
-    views.push_back(std::move(view));
+    if (titles.empty()) return table;
+    std::erase_if(table.rows, [&](const TableRow& row) {
+      return std::find(titles.begin(), titles.end(), row.cells[0].text) == titles.end();
+    });
+    return table;
   }
 
   /// The first headline in each version.
@@ -147,13 +176,19 @@ class Reporter {
 
   void show(const View& view, std::uint32_t rows) {
     if (view.blocks.empty()) return;
-    if (view.group != group_) {
+    // A chart alone has a title of its own.
+    if (view.group != group_ && rows != 0) {
       document_.emplace_back(Heading{view.group, 2});
-      if (!view.introduction.empty()) document_.emplace_back(Paragraph{view.introduction});
+      if (!view.introduction.empty() && rows == none) document_.emplace_back(Paragraph{view.introduction});
       group_ = view.group;
     }
+    const bool has_table = std::any_of(view.blocks.begin(), view.blocks.end(),
+                                       [](const Block& block) { return std::holds_alternative<Table>(block); });
     for (const Block& block : view.blocks) {
-      if (const auto* table = std::get_if<Table>(&block); table != nullptr && rows != none) {
+      const auto* const table = std::get_if<Table>(&block);
+      // With a number of rows the table stands for its chart; with none the chart for its table.
+      if (rows != none && rows > 0 && has_table && is_chart(block)) continue;
+      if (table != nullptr && rows != none) {
         if (rows == 0) continue;
         Table some = *table;
         keep_rows(some, rows);

@@ -12,6 +12,9 @@ std::string write_markdown(const Document& document);
 /// RFC 4180, one table after another; no cell can start a formula in a spreadsheet.
 std::string write_csv(const Document& document);
 
+/// One self-contained page: no script, nothing loaded, for screens, phones and paper.
+std::string write_html(const Document& document);
+
 /// The table with every number as shown text; rows of columns that foot add up to the total row. `separator` groups
 /// thousands.
 std::vector<std::vector<std::string>> shown_cells(const Table& table, bool foot, bool group);
