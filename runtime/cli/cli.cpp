@@ -44,6 +44,8 @@ int run(int argc, const char* const* argv, Streams streams) {
   report_command->add_flag("--redact", report.redact, "Withhold amounts of single items and private columns");
   report_command->add_option("--format", report.format, "text, markdown, csv, json, html, svg or lines")
       ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "html", "svg", "lines"}));
+  report_command->add_option("--used-from", report.used_from,
+                             "Folder in which the files it uses are found (default: that of the file)");
   report_command->add_option("--chart", report.chart, "With --format svg: which chart");
   report_command->add_option("--out", report.out, "Write to a file instead of standard output");
   report_command->callback([&] { result = run_report(report, streams); });

@@ -34,7 +34,8 @@ struct ReportOptions {
   std::string audience;
   std::vector<std::string> sections;
   bool redact = false;
-  std::string chart;  // of format svg
+  std::string chart;      // of format svg
+  std::string used_from;  // folder that `use` starts from, instead of the file's own
 };
 int run_report(const ReportOptions& options, Streams streams);
 

@@ -73,7 +73,7 @@ int run_report(const ReportOptions& options, Streams streams) {
   }
   Workspace workspace;
   const std::string first = options.scenarios.empty() || options.all_scenarios ? "" : options.scenarios.front();
-  const auto scenario = workspace.open_scenario(options.file, first, streams);
+  const auto scenario = workspace.open_scenario(options.file, first, streams, options.used_from);
   if (!scenario) return exit_unusable;
   const Program& program = workspace.program;
   std::vector<std::uint32_t> wanted{*scenario};

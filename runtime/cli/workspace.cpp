@@ -13,14 +13,15 @@ void complain(Streams streams, std::string_view message, Code code, std::string_
   if (!help.empty()) streams.err << fmt::format("help: {}\n", help);
 }
 
-void Workspace::open(const std::string& file, Streams streams) {
+void Workspace::open(const std::string& file, Streams streams, const std::string& used_from) {
   FileText text = read_file(file);
   if (!text.problem.empty()) {
     complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
     return;
   }
-  open_text(std::filesystem::path(file).lexically_normal().generic_string(), std::move(text.text),
-            project_loader(project_root(file)));
+  const std::filesystem::path own(file);
+  const std::filesystem::path path = used_from.empty() ? own : std::filesystem::path(used_from) / own.filename();
+  open_text(path.lexically_normal().generic_string(), std::move(text.text), project_loader(project_root(path)));
 }
 
 void Workspace::open_text(std::string name, std::string text, const Loader& loader) {
@@ -44,9 +45,9 @@ std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Stream
   return std::nullopt;
 }
 
-std::optional<std::uint32_t> Workspace::open_scenario(const std::string& file, const std::string& name,
-                                                      Streams streams) {
-  open(file, streams);
+std::optional<std::uint32_t> Workspace::open_scenario(const std::string& file, const std::string& name, Streams streams,
+                                                      const std::string& used_from) {
+  open(file, streams, used_from);
   if (!readable) return std::nullopt;
   if (!program.sound) {
     print_diagnostics(streams);

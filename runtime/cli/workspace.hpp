@@ -18,14 +18,16 @@ struct Workspace {
   bool readable = false;
 
   /// Reads and checks. What is wrong is in `diagnostics`; an unreadable file is reported on `streams.err` at once.
-  void open(const std::string& file, Streams streams);
+  /// Files it uses are found as if it stood in the folder `used_from`, where one is given.
+  void open(const std::string& file, Streams streams, const std::string& used_from = {});
   /// The same with a text that is at hand.
   void open_text(std::string name, std::string text, const Loader& loader);
   /// Index of a scenario by name; none for "" and "base". Nothing (and reported) where there is none of the name.
   std::optional<std::uint32_t> scenario(const std::string& name, Streams streams) const;
   /// Opens a file whose program must be sound and finds the scenario in it; else says what is wrong and returns
   /// nothing.
-  std::optional<std::uint32_t> open_scenario(const std::string& file, const std::string& name, Streams streams);
+  std::optional<std::uint32_t> open_scenario(const std::string& file, const std::string& name, Streams streams,
+                                             const std::string& used_from = {});
   void print_diagnostics(Streams streams);
 };
 

@@ -202,8 +202,8 @@ Table headlines_side_by_side(std::span<const Version> versions) {
       }
     }
     if (versions.size() == 2) {
-      const bool relative =
-          number && values[0] != 0 && std::isfinite(values[1] / values[0]) && (values[0] < 0) == (values[1] < 0);
+      const bool relative = number && last_places(values[0], places) != 0 && std::isfinite(values[1] / values[0]) &&
+                            (values[0] < 0) == (values[1] < 0);
       cells.cells.push_back(relative ? number_cell(100 * (values[1] / values[0] - 1)) : text_cell(""));
     }
     cells.cells.push_back(text_cell(date ? "day" : number ? row.unit : ""));

@@ -11,9 +11,12 @@
 #include "runtime/view/parts.hpp"
 #include "runtime/write/footing.hpp"
 #include "runtime/write/number.hpp"
+#include "runtime/write/write.hpp"
 
 namespace sprue {
 namespace {
+
+constexpr std::size_t steps_shown = 12;  // of a chart
 
 std::string one_line(std::string_view text) {
   std::string out;
@@ -211,7 +214,7 @@ class Comparer {
       const auto twin = std::find_if(out_.walks.begin(), out_.walks.end(),
                                      [&](const ShownWalk& other) { return alike(shown, other); });
       if (twin != out_.walks.end()) {
-        twin->same.push_back(shown.headline.title);
+        twin->same.push_back(shown.headline);
       } else {
         out_.walks.push_back(std::move(shown));
       }
@@ -268,10 +271,8 @@ Table walk_table(const Comparison& comparison, const ShownWalk& walk) {
   if (!date) amount = quantity_column(program, "amount", "Amount", walk.headline.type.id, true);
   amount.number = true;
   if (date) amount.places = 2;
-  std::string title = walk.headline.title;
-  for (const std::string& same : walk.same) title += "; " + same;
   Table table{fmt::format("walk_{}", walk.headline.key.path),
-              std::move(title),
+              walk.headline.title,
               {text_column("change", "What changed"), amount},
               {}};
   if (!comparison.exact) {
@@ -296,29 +297,41 @@ Table walk_table(const Comparison& comparison, const ShownWalk& walk) {
   return table;
 }
 
-BarChart walk_chart(const Comparison& comparison, const ShownWalk& walk) {
-  const Shown shown = shown_as(*comparison.versions[1].program, walk.headline.type.id);
+/// The table as bars, each where the one before it ended; the smallest of many are one.
+BarChart walk_chart(const ShownWalk& walk, const Table& table) {
+  const auto cells = shown_cells(table, true, true);
   BarChart chart;
-  chart.id = fmt::format("walk_{}", walk.headline.key.path);
+  chart.id = table.id;
   chart.title = walk.headline.title;
   chart.axis.title = walk.headline.title;
-  chart.axis.unit = shown.unit;
-  chart.axis.places = shown.places;
+  chart.axis.unit = table.columns[1].unit;
+  chart.axis.places = table.columns[1].places;
   chart.series = {"As a whole", "More", "Less"};
-  const auto text = [&](double value, bool sign) {
-    return (sign && value > 0 ? "+" : "") + grouped(decimal(value, shown.places));
+  const auto add = [&](std::string label, std::string note, double from, double to) {
+    const std::uint32_t series = from == 0 ? 0 : to > from ? 1 : 2;
+    if (series == 1) note.insert(0, 1, '+');
+    chart.bars.push_back({std::move(label), std::move(note), {{from, to, series}}});
   };
-  chart.bars.push_back({comparison.versions[0].title, text(walk.before, false), {{0, walk.before, 0}}});
+  add(cells[0][0], cells[0][1], 0, walk.before);
+  const std::size_t single = walk.bars.size() > steps_shown + 1 ? steps_shown : walk.bars.size();
   double at = walk.before;
-  for (std::size_t i = 0; i < walk.bars.size(); ++i) {
-    const double bar = walk.bars[i].value;
-    chart.bars.push_back({walk.labels[i], text(bar, true), {{at, at + bar, bar > 0 ? 1U : 2U}}});
-    at += bar;
+  for (std::size_t i = 0; i < single; ++i) {
+    add(walk.labels[i], cells[i + 1][1], at, at + walk.bars[i].value);
+    at += walk.bars[i].value;
   }
-  chart.bars.push_back({comparison.versions[1].title, text(walk.after, false), {{0, walk.after, 0}}});
-  chart.description = fmt::format("From {} to {} {} by {} changes.", text(walk.before, false), text(walk.after, false),
-                                  shown.unit, walk.bars.size());
+  if (single < walk.bars.size())
+    add(fmt::format("{} more", walk.bars.size() - single), grouped(decimal(walk.after - at, chart.axis.places)), at,
+        walk.after);
+  add(cells.back()[0], cells.back()[1], 0, walk.after);
+  chart.description =
+      fmt::format("From {} to {} {} by {} changes.", cells[0][1], cells.back()[1], chart.axis.unit, walk.bars.size());
   return chart;
+}
+
+std::string the_same(const ShownWalk& walk) {
+  std::string text = "The same for: ";
+  for (std::size_t i = 0; i < walk.same.size(); ++i) text += (i == 0 ? "" : "; ") + walk.same[i].title;
+  return text + ".";
 }
 
 }  // namespace
@@ -348,9 +361,11 @@ Document comparison_document(const Comparison& comparison) {
     document.emplace_back(Paragraph{std::move(how)});
     for (std::size_t i = 0; i < comparison.walks.size(); ++i) {
       const ShownWalk& walk = comparison.walks[i];
+      Table table = walk_table(comparison, walk);
       if (i < leading_figures && walk.headline.type.tag == TypeTag::quantity)
-        document.emplace_back(walk_chart(comparison, walk));
-      document.emplace_back(walk_table(comparison, walk));
+        document.emplace_back(walk_chart(walk, table));
+      document.emplace_back(std::move(table));
+      if (!walk.same.empty()) document.emplace_back(Paragraph{the_same(walk)});
     }
   } else if (!comparison.no_walk.empty()) {
     document.emplace_back(Paragraph{fmt::format("What each change contributed is not known: {}.", comparison.no_walk)});

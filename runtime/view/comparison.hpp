@@ -27,7 +27,7 @@ struct ShownChange {
 /// The walk of one headline.
 struct ShownWalk {
   HeadlineRow headline;
-  std::vector<std::string> same;  // titles of other headlines that have the same values and bars
+  std::vector<HeadlineRow> same;  // other headlines that have the same values and bars
   double before = 0, after = 0;   // in the unit shown
   std::vector<std::string> labels;
   std::vector<Estimate> bars;  // in the unit shown; those that are not zero, largest first

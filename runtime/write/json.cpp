@@ -142,8 +142,10 @@ std::string write_json(const Comparison& comparison, const Document& document) {
       bars +=
           fmt::format(R"({}{{"change": {}, "amount": {}, "standard_error": {}}})", i == 0 ? "" : ", ",
                       json_string(walk.labels[i]), json_number(walk.bars[i].value), json_number(walk.bars[i].error));
-    list.item(R"({{"path": {}, "unit": {}, "before": {}, "after": {}, "changes": [{}]}})",
-              json_string(walk.headline.key.path),
+    std::string same;
+    for (const HeadlineRow& row : walk.same) same += (same.empty() ? "" : ", ") + json_string(row.key.path);
+    list.item(R"({{"path": {}, "same": [{}], "unit": {}, "before": {}, "after": {}, "changes": [{}]}})",
+              json_string(walk.headline.key.path), same,
               json_string(walk.headline.type.tag == TypeTag::point ? "day" : walk.headline.unit),
               json_number(walk.before), json_number(walk.after), bars);
   }
