@@ -1,8 +1,9 @@
 # Shared by the run scripts: installs what is missing (Debian), configures a build.
 
+# What a build needs, and what is named besides.
 setup_packages() {
   missing=""
-  for package in g++ cmake make pkg-config tao-pegtl-dev libfmt-dev libcli11-dev catch2 units python3; do
+  for package in g++ cmake make pkg-config tao-pegtl-dev libfmt-dev libcli11-dev git "$@"; do
     dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q 'install ok installed' || missing="$missing $package"
   done
   [ -z "$missing" ] && return 0

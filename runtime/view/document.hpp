@@ -55,7 +55,9 @@ struct Paragraph {
 struct KeyFigure {
   std::string path;
   std::string title;
-  std::string value;  // with its unit
+  std::string value;   // with its unit
+  std::string number;  // the value alone, thousands not grouped
+  std::string unit;
   std::string definition;
 };
 struct KeyFigures {

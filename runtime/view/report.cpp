@@ -71,6 +71,12 @@ class Reporter {
       figure.value = evaluation_.absent(headline.node)
                          ? "unknown"
                          : grouped(text_of(program_, field.type, evaluation_.value(headline.node)));
+      figure.number = figure.value;
+      if (field.type.tag == TypeTag::quantity && !evaluation_.absent(headline.node)) {
+        const Shown shown = shown_as(program_, field.type.id);
+        figure.number = decimal(evaluation_.value(headline.node) / shown.factor, shown.places);
+        figure.unit = shown.unit;
+      }
       if (evaluation_.incomplete(headline.node) && !evaluation_.absent(headline.node)) figure.value += " (incomplete)";
       figure.definition = doc_comment(program_.trees[field.where.tree], subject_.sources, field.where.node);
       block.figures.push_back(std::move(figure));

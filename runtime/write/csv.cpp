@@ -36,9 +36,15 @@ std::string write_csv(const Document& document) {
   for (const Block& block : document) {
     if (const auto* figures = std::get_if<KeyFigures>(&block)) {
       begin();
-      record({"path", "figure", "value"}, out);
-      for (const KeyFigure& figure : figures->figures)
-        record({field(figure.path, false), field(figure.title, false), field(figure.value, true)}, out);
+      record({"path", "figure", "value", "unit"}, out);
+      for (const KeyFigure& figure : figures->figures) {
+        // Only a number may begin with a sign.
+        const bool number =
+            !figure.unit.empty() || figure.number.find_first_not_of("0123456789.-") == std::string::npos;
+        record({field(figure.path, false), field(figure.title, false), field(figure.number, number),
+                field(figure.unit, false)},
+               out);
+      }
     } else if (const auto* table = std::get_if<Table>(&block)) {
       begin();
       record({field(table->id, false)}, out);

@@ -11,6 +11,7 @@
 #include "tests/catch.hpp"
 #include "tests/support/evaluate.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/trade_program.hpp"
 
 using namespace sprue;
 using sprue::testing::Checked;
@@ -222,6 +223,20 @@ TEST_CASE("an exact walk is that of every order taken in turn", "[study][propert
       ++count;
     } while (std::next_permutation(order.begin(), order.end()));
     for (std::size_t g = 0; g < n; ++g) CHECK(w.bar(g) == Approx(shares[g] / count).margin(1e-9));
+  }
+}
+
+TEST_CASE("walks between generated programs sum to their differences", "[study][property]") {
+  for (std::uint32_t seed = 1; seed <= 4; ++seed) {
+    testing::TradeOptions other;
+    other.money = 1.25;
+    other.delay_days = 20;
+    INFO("seed " << seed);
+    check_walk(Walked(testing::trade_program(seed), testing::trade_program(seed, other)));
+    if (seed > 1) continue;
+    const Walked w(testing::trade_program(seed), testing::trade_program(seed + 50));  // another product altogether
+    check_walk(w);
+    CHECK(w.walk.groups.size() > exact_groups);
   }
 }
 

@@ -23,7 +23,7 @@ Document document(const std::string& title) {
   table.rows.push_back({{text("b"), number(1000.0 / 3)}, false});
   table.rows.push_back({{text("c"), number(1000.0 / 3)}, false});
   table.rows.push_back({{text("Total"), number(1000)}, true});
-  return {Heading{title, 1}, KeyFigures{{{"x.cost", "Cost", "1,000.00 EUR", "All of it."}}}, table};
+  return {Heading{title, 1}, KeyFigures{{{"x.cost", "Cost", "1,000.00 EUR", "1000.00", "EUR", "All of it."}}}, table};
 }
 
 /// RFC 4180, strictly.
@@ -77,7 +77,7 @@ TEST_CASE("Markdown has tables with units in their headers", "[write]") {
 
 TEST_CASE("CSV has plain numbers, never footed", "[write]") {
   CHECK(write_csv(document("a")) ==
-        "path,figure,value\r\nx.cost,Cost,\"1,000.00 EUR\"\r\n\r\nby_item\r\nitem,amount "
+        "path,figure,value,unit\r\nx.cost,Cost,1000.00,EUR\r\n\r\nby_item\r\nitem,amount "
         "[EUR]\r\na,333.33\r\nb,333.33\r\nc,333.33\r\nTotal,1000.00\r\n");
 }
 
@@ -95,6 +95,39 @@ TEST_CASE("hostile words stay words", "[write]") {
     for (const std::string& cell : row)
       CHECK((cell.empty() || std::string("=+@\t\r").find(cell[0]) == std::string::npos));
   }
+}
+
+TEST_CASE("hostile words stay words on a page, too", "[write]") {
+  const std::string page = write_html(document(hostile));
+  CHECK(page.find("<script>") == std::string::npos);
+  CHECK(page.find("&lt;script&gt;") != std::string::npos);
+  CHECK(page.find("\xE2\x80\xAE") == std::string::npos);
+}
+
+TEST_CASE("columns foot across: what is shown as a change is the difference of what is shown", "[write]") {
+  Table table{"t", "", {{"item", "Item", {}, 0, false, false}}, {}};
+  for (const char* name : {"before", "after"}) table.columns.push_back({name, name, "EUR", 2, true, true});
+  table.columns.push_back({"change", "change", "EUR", 2, true, false, 2, 1});
+  for (int i = 0; i < 3; ++i)
+    table.rows.push_back({{text("x"), number(1.0 / 3), number(2.0 / 3), number(1.0 / 3)}, false});
+  table.rows.push_back({{text("Total"), number(1), number(2), number(1)}, true});
+  const auto cells = shown_cells(table, true, false);
+  for (const auto& row : cells) CHECK(std::stod(row[3]) == Approx(std::stod(row[2]) - std::stod(row[1])));
+  CHECK(std::stod(cells[0][3]) + std::stod(cells[1][3]) + std::stod(cells[2][3]) == Approx(1));
+}
+
+TEST_CASE("a fixed row keeps its rounding, the others share what is left", "[write]") {
+  Table table{"t", "", {{"item", "Item", {}, 0, false, false}, {"amount", "Amount", "EUR", 1, true, true}}, {}};
+  table.rows.push_back({{text("Before"), number(10.04)}, false});
+  table.rows[0].cells[1].fixed = true;
+  table.rows.push_back({{text("a"), number(0.04)}, false});
+  table.rows.push_back({{text("b"), number(0.03)}, false});
+  table.rows.push_back({{text("After"), number(10.11)}, true});
+  const auto cells = shown_cells(table, true, false);
+  CHECK(cells[0][1] == "10.0");
+  CHECK(cells[1][1] == "0.1");
+  CHECK(cells[2][1] == "0.0");
+  CHECK(cells[3][1] == "10.1");
 }
 
 TEST_CASE("CSV can be read back", "[write]") {
