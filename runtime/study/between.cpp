@@ -2,8 +2,10 @@
 #include "runtime/study/between.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <map>
 #include <set>
+#include <thread>
 
 #include "lang/check/check.hpp"
 #include "runtime/study/lanes.hpp"
@@ -49,7 +51,10 @@ std::vector<bool> Between::changed(const Subset& made) const {
 }
 
 std::unique_ptr<Between::Compiled> Between::compile(const Subset& made) {
-  ++counters_.compiled;
+  {
+    const std::lock_guard lock(mutex_);
+    ++counters_.compiled;
+  }
   const std::vector<bool> changed = this->changed(made);
   auto compiled = std::make_unique<Compiled>();
   const SourceId source =
@@ -90,9 +95,14 @@ bool Between::only_values(std::uint32_t group) {
 }
 
 Worth Between::one(const Subset& made) {
-  const auto [at, fresh] = known_.try_emplace(changed(made));
-  if (fresh) at->second = compile(made)->worth;
-  return at->second;
+  const std::vector<bool> key = changed(made);
+  {
+    const std::lock_guard lock(mutex_);
+    if (const auto found = known_.find(key); found != known_.end()) return found->second;
+  }
+  Worth worth = compile(made)->worth;
+  const std::lock_guard lock(mutex_);
+  return known_.emplace(key, std::move(worth)).first->second;
 }
 
 std::vector<Worth> Between::all(const std::vector<Subset>& subsets) {
@@ -105,12 +115,24 @@ std::vector<Worth> Between::all(const std::vector<Subset>& subsets) {
     by_structure[structure].push_back(i);
   }
   std::vector<Worth> worths(subsets.size());
-  for (const auto& [structure, members] : by_structure) {
-    std::vector<Subset> wanted;
-    for (const std::size_t i : members) wanted.push_back(subsets[i]);
-    std::vector<Worth> found = share_graph(structure, wanted);
-    for (std::size_t k = 0; k < members.size(); ++k) worths[members[k]] = std::move(found[k]);
-  }
+  std::vector<const decltype(by_structure)::value_type*> work;
+  for (const auto& entry : by_structure) work.push_back(&entry);
+  // Structures have nothing to do with each other, so who compiles which makes no difference.
+  std::atomic<std::size_t> next = 0;
+  const auto worker = [&] {
+    for (std::size_t at = next++; at < work.size(); at = next++) {
+      const auto& [structure, members] = *work[at];
+      std::vector<Subset> wanted;
+      for (const std::size_t i : members) wanted.push_back(subsets[i]);
+      std::vector<Worth> found = share_graph(structure, wanted);
+      for (std::size_t k = 0; k < members.size(); ++k) worths[members[k]] = std::move(found[k]);
+    }
+  };
+  std::vector<std::jthread> threads;
+  const std::size_t helpers = std::min<std::size_t>(std::thread::hardware_concurrency(), work.size());
+  for (std::size_t i = 1; i < helpers; ++i) threads.emplace_back(worker);
+  worker();
+  threads.clear();
   return worths;
 }
 
@@ -154,7 +176,10 @@ std::vector<Worth> Between::share_graph(const Subset& structure, const std::vect
       if (subset[group]) lanes.back().insert(lanes.back().end(), set.begin(), set.end());
     }
   }
-  counters_.lanes += lanes.size();
+  {
+    const std::lock_guard lock(mutex_);
+    counters_.lanes += lanes.size();
+  }
   worths = evaluate_lanes(base->evaluation, base->outputs, lanes);
   // What a table nobody asks says is not known to the lanes; the compiler knows.
   for (std::size_t i = 0; i < worths.size(); ++i) {

@@ -4,6 +4,7 @@
 
 #include <map>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <vector>
 
@@ -55,6 +56,7 @@ class Between {
   std::vector<int> only_values_;              // by group: -1 not yet known
   std::unique_ptr<Compiled> first_;           // none made
   std::map<std::vector<bool>, Worth> known_;  // by the changes made
+  std::mutex mutex_;                          // of known_ and what follows
   BetweenCounters counters_;
 };
 

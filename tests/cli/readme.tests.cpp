@@ -12,6 +12,9 @@ TEST_CASE("the README shows the real example and its real output", "[cli][docs]"
   std::size_t end = 0;
   for (int line = 0; line < 7; ++line) end = report.find('\n', end) + 1;
   CHECK(readme.find(report.substr(0, end)) != std::string::npos);
+  const std::string walk = run_in(source_dir(), {"compare", "scenarios/slide_clamp/slide_clamp.sprue", "#rescue"}).out;
+  const std::size_t begin = walk.find("Tooling exposure at first shipment\n\n");
+  CHECK(readme.find(walk.substr(begin, walk.find("\nThe same for:", begin) - begin)) != std::string::npos);
   CHECK(readme.find(run_in(source_dir(), {"explain", "scenarios/first/first.sprue", "knob.mold.cycle"}).out) !=
         std::string::npos);
 }

@@ -329,6 +329,24 @@ TEST_CASE("an audience gets its views in its order, a section only itself", "[de
       has(run_in(folder, {"report", "herb_mill/herb_mill.sprue", "--audience", "bord"}).err, "did you mean `board`?"));
 }
 
+TEST_CASE("the audience of docs/decks.md is one", "[deck][docs]") {
+  const std::string page = read(source_dir() / "docs/decks.md");
+  const std::size_t at = page.find("audience maker");
+  const std::string audience = page.substr(at, page.find("```", at) - at);
+  const TemporaryFolder folder;
+  folder.file("shop.sprue", read(source_dir() / "scenarios/first/shop.sprue"));
+  folder.file("a.sprue", read(source_dir() / "scenarios/first/first.sprue") + audience);
+  const Run run = run_in(folder.path(), {"report", "a.sprue", "--audience", "maker"});
+  INFO(run.err);
+  CHECK(run.code == 0);
+  for (const std::string shown :
+       {"For the contract manufacturer", "First shipment", "Work by hand", "Molding", "Tools and fixtures"})
+    CHECK(has(run.out, shown));
+  // Every view of the page's table that stands by itself is known.
+  for (const std::string view : {"headlines", "drivers", "sources", "cautions"})
+    CHECK(run_in(folder.path(), {"report", "a.sprue", "--section", view}).code == 0);
+}
+
 TEST_CASE("scenarios stand side by side with their differences to the first", "[deck][golden]") {
   const Run run =
       run_in(source_dir() / "scenarios", {"report", "herb_mill/herb_mill.sprue", "--scenario", "base", "--scenario",
