@@ -18,24 +18,6 @@ namespace {
 
 constexpr std::size_t steps_shown = 12;  // of a chart
 
-std::string one_line(std::string_view text) {
-  std::string out;
-  bool space = false;
-  bool comment = false;
-  for (const char c : text) {
-    if (c == '#') comment = true;
-    if (c == '\n') comment = false;
-    if (comment || c == ' ' || c == '\n' || c == '\r' || c == '\t') {
-      space = true;
-      continue;
-    }
-    if (space && !out.empty()) out += ' ';
-    space = false;
-    out += c;
-  }
-  return out;
-}
-
 class Comparer {
  public:
   Comparer(const Written& before, const Written& after, const Loader& library)
@@ -93,14 +75,6 @@ class Comparer {
     }
     found.place = place(version, given != nullptr ? given->span : field.span);
     return found;
-  }
-
-  static std::string source_text(const Program& program, const Facts& facts) {
-    if (facts.source == 0) return {};
-    std::string text = fmt::format("{} \"{}\"", program.text(facts.source), program.text(facts.source_text));
-    if (facts.on) text += fmt::format(" on {}", iso_date(*facts.on));
-    if (facts.until) text += fmt::format(" until {}", iso_date(*facts.until));
-    return text;
   }
 
   static Effective of_exchange(const Version& version, std::string_view path) {

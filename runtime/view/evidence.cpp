@@ -5,6 +5,7 @@
 #include <map>
 
 #include "runtime/ledger/shown.hpp"
+#include "runtime/study/facts.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/view/view.hpp"
 
@@ -73,17 +74,10 @@ class Evidence {
   void sources_of_facts() {
     std::map<std::string, std::size_t> counts;
     for (const InputOrigin& origin : lowered_.inputs) {
-      std::uint32_t facts = none;
-      bool by_default = false;
-      if (origin.exchange != none) {
-        facts = program_.exchanges[origin.exchange].facts;
-      } else if (const Given* given = lowered_.instances.given(origin.instance, origin.slot); given != nullptr) {
-        facts = given->facts;
-      } else {
-        facts = program_.kinds[lowered_.instances.all[origin.instance].kind].fields[origin.slot].facts;
-        by_default = true;
-      }
-      const Symbol source = facts == none ? 0 : program_.facts[facts].source;
+      const Facts* const facts = facts_of(program_, lowered_, origin);
+      const bool by_default =
+          origin.exchange == none && lowered_.instances.given(origin.instance, origin.slot) == nullptr;
+      const Symbol source = facts == nullptr ? 0 : facts->source;
       ++counts[source != 0   ? std::string(program_.text(source))
                : !by_default ? "none stated"
                              : unsourced_default(lowered_.node_of(origin.instance, origin.slot))];

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "runtime/ledger/shown.hpp"
+#include "runtime/view/parts.hpp"
 #include "runtime/write/number.hpp"
 
 namespace sprue {
@@ -84,13 +85,8 @@ class Explainer {
 
   void facts(std::uint32_t index, int level) {
     if (index == none) return;
-    const Facts& facts = program_.facts[index];
-    if (facts.source == 0) return;
-    std::string text =
-        fmt::format("  source: {} \"{}\"", program_.text(facts.source), program_.text(facts.source_text));
-    if (facts.on) text += fmt::format(" on {}", iso_date(*facts.on));
-    if (facts.until) text += fmt::format(" until {}", iso_date(*facts.until));
-    line(level, text);
+    if (const std::string text = source_text(program_, program_.facts[index]); !text.empty())
+      line(level, "  source: " + text);
   }
 
   std::string value(const Type& type, std::uint32_t slot) const {
@@ -112,24 +108,6 @@ class Explainer {
 
   std::string place(Span span) const {
     return fmt::format("{}:{}", sources_[span.source].name, sources_.position(span.source, span.begin).line);
-  }
-
-  static std::string one_line(std::string_view text) {
-    std::string out;
-    bool space = false;
-    bool comment = false;
-    for (const char c : text) {
-      if (c == '#') comment = true;
-      if (c == '\n') comment = false;
-      if (comment || c == ' ' || c == '\n' || c == '\r' || c == '\t') {
-        space = true;
-        continue;
-      }
-      if (space && !out.empty()) out += ' ';
-      space = false;
-      out += c;
-    }
-    return out;
   }
 
   void line(int level, const std::string& text) {

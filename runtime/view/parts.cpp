@@ -6,6 +6,7 @@
 #include <map>
 
 #include "runtime/ledger/shown.hpp"
+#include "runtime/write/number.hpp"
 
 namespace sprue {
 
@@ -59,6 +60,32 @@ std::string name_of_instance(const Program& program, const Lowered& lowered, Ins
   const Draft& draft = program.drafts[lowered.instances.all[instance].draft];
   std::string path = lowered.instances.path(program, instance);
   return draft.title != 0 ? fmt::format("{} ({})", program.text(draft.title), path) : path;
+}
+
+std::string one_line(std::string_view text) {
+  std::string out;
+  bool space = false;
+  bool comment = false;
+  for (const char c : text) {
+    if (c == '#') comment = true;
+    if (c == '\n') comment = false;
+    if (comment || c == ' ' || c == '\n' || c == '\r' || c == '\t') {
+      space = true;
+      continue;
+    }
+    if (space && !out.empty()) out += ' ';
+    space = false;
+    out += c;
+  }
+  return out;
+}
+
+std::string source_text(const Program& program, const Facts& facts) {
+  if (facts.source == 0) return {};
+  std::string text = fmt::format("{} \"{}\"", program.text(facts.source), program.text(facts.source_text));
+  if (facts.on) text += fmt::format(" on {}", iso_date(*facts.on));
+  if (facts.until) text += fmt::format(" until {}", iso_date(*facts.until));
+  return text;
 }
 
 double sign_of(const Ledger& ledger, std::uint32_t category) {

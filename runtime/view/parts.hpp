@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "runtime/ledger/evaluation.hpp"
@@ -23,6 +24,11 @@ TableColumn quantity_column(const Program& program, std::string id, std::string 
 std::string name_of(const Program& program, Symbol name, Symbol title);
 /// "Housing, left (housing_left)".
 std::string name_of_instance(const Program& program, const Lowered& lowered, InstanceId instance);
+
+/// A stretch of source without comments, its white space single spaces.
+std::string one_line(std::string_view text);
+/// `quote "M-88" on 2026-08-11`; empty where no source is stated.
+std::string source_text(const Program& program, const Facts& facts);
 
 /// What a category counts in the ledger's total: -1 for what goes out of a balance.
 double sign_of(const Ledger& ledger, std::uint32_t category);
