@@ -67,6 +67,11 @@ int put_chart(const Document& document, const ReportOptions& options, Streams st
 }  // namespace
 
 int run_report(const ReportOptions& options, Streams streams) {
+  if (options.format == "lines" && (options.redact || !options.audience.empty() || !options.sections.empty())) {
+    complain(streams, "--format lines is always whole", Code::bad_command,
+             "leave out --audience, --section and --redact, or choose another format");
+    return exit_unusable;
+  }
   if (options.format != "svg" && !options.chart.empty()) {
     complain(streams, "--chart goes with --format svg", Code::bad_command);
     return exit_unusable;

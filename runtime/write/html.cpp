@@ -43,6 +43,15 @@ th[scope=row] { font-weight: 400; min-width: 8rem; }
 .number, .date { white-space: nowrap; }
 thead .number { white-space: normal; }
 tfoot th, tfoot td { border-top: 2px solid #1a1a1a; border-bottom: 0; font-weight: 600; }
+@media screen {
+  th[scope=row] { position: sticky; left: 0; background: #fff; }
+}
+@media screen and (max-width: 40rem) {
+  table.figures thead { display: none; }
+  table.figures tr { display: grid; grid-template-columns: 1fr auto; border-bottom: 1px solid #d4d4d4; padding: 0.3rem 0; }
+  table.figures th, table.figures td { border: 0; padding: 0; }
+  table.figures td:last-child { grid-column: 1 / -1; color: #4a4a4a; }
+}
 @media print, (min-width: 60rem) {
   .slim { columns: 2; column-gap: 2rem; }
   .slim section:first-child h2 { margin-top: 0; }
@@ -186,6 +195,7 @@ class Page {
     if (is_chart(block)) return charts(i);
     if (const auto* heading = std::get_if<Heading>(&block)) {
       out_ += fmt::format("<h{0}>{1}</h{0}>\n", heading->level, escaped_markup(heading->text));
+      heading_ = heading->text;
     } else if (const auto* paragraph = std::get_if<Paragraph>(&block)) {
       out_ += fmt::format("<p>{}</p>\n", prose(paragraph->text));
     } else if (const auto* figures = std::get_if<KeyFigures>(&block)) {
@@ -240,7 +250,7 @@ class Page {
   void open_table(const std::string& caption, std::string_view kind) {
     const std::string name = escaped_markup(caption);
     out_ += fmt::format("<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"{}\"><table{}>\n",
-                        name.empty() ? "Table" : name, kind);
+                        escaped_markup(caption.empty() ? heading_ : caption), kind);
     if (!name.empty()) out_ += fmt::format("<caption>{}</caption>\n", name);
   }
 
@@ -293,6 +303,7 @@ class Page {
 
   const Document& document_;
   std::string out_;
+  std::string heading_;  // the last
   std::size_t chart_ = 0;
 };
 

@@ -279,6 +279,8 @@ TEST_CASE("output does not depend on time, locale, time zone or the terminal's w
     CHECK(plain.out == other.out);
   }
   const std::string comparison = fmt::format("sprue compare '{}' '#rescue'", demo);
+  // One thread compiles what several would.
+  CHECK(shell(folder.path(), "taskset -c 0 " + comparison).out == shell(folder.path(), comparison).out);
   CHECK(shell(folder.path(), "COLUMNS=20 TZ=Asia/Tokyo " + comparison).out == shell(folder.path(), comparison).out);
 }
 
@@ -306,6 +308,8 @@ TEST_CASE("a redacted report keeps structure and totals, and withholds what sing
     INFO(kept);
     CHECK(has(redacted.out, kept));
   }
+  CHECK(run_in(folder, {"report", file, "--redact", "--format", "lines"}).code == 2);
+  CHECK(run_in(folder, {"report", file, "--redact", "--format", "svg", "--chart", "landed_cost_by_item"}).code == 2);
   // No category of a single item stands alone.
   CHECK(has(redacted.out, "Other categories"));
   CHECK_FALSE(has(redacted.out, "\nPackaging  "));
