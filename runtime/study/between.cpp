@@ -2,13 +2,12 @@
 #include "runtime/study/between.hpp"
 
 #include <algorithm>
-#include <atomic>
 #include <map>
 #include <set>
-#include <thread>
 
 #include "lang/check/check.hpp"
 #include "runtime/study/lanes.hpp"
+#include "runtime/study/threads.hpp"
 
 namespace sprue {
 
@@ -118,21 +117,13 @@ std::vector<Worth> Between::all(const std::vector<Subset>& subsets) {
   std::vector<const decltype(by_structure)::value_type*> work;
   for (const auto& entry : by_structure) work.push_back(&entry);
   // Structures have nothing to do with each other, so who compiles which makes no difference.
-  std::atomic<std::size_t> next = 0;
-  const auto worker = [&] {
-    for (std::size_t at = next++; at < work.size(); at = next++) {
-      const auto& [structure, members] = *work[at];
-      std::vector<Subset> wanted;
-      for (const std::size_t i : members) wanted.push_back(subsets[i]);
-      std::vector<Worth> found = share_graph(structure, wanted);
-      for (std::size_t k = 0; k < members.size(); ++k) worths[members[k]] = std::move(found[k]);
-    }
-  };
-  std::vector<std::jthread> threads;
-  const std::size_t helpers = std::min<std::size_t>(std::thread::hardware_concurrency(), work.size());
-  for (std::size_t i = 1; i < helpers; ++i) threads.emplace_back(worker);
-  worker();
-  threads.clear();
+  on_threads(work.size(), [&](std::size_t at) {
+    const auto& [structure, members] = *work[at];
+    std::vector<Subset> wanted;
+    for (const std::size_t i : members) wanted.push_back(subsets[i]);
+    std::vector<Worth> found = share_graph(structure, wanted);
+    for (std::size_t k = 0; k < members.size(); ++k) worths[members[k]] = std::move(found[k]);
+  });
   return worths;
 }
 

@@ -12,6 +12,9 @@ namespace {
 
 using Groups = std::vector<std::vector<std::uint32_t>>;
 
+/// Among more groups than this no two are looked for that belong together: each pair is two compilations.
+constexpr std::size_t pairs_tried = 24;
+
 /// Names that exist on one side only because of this change, last word of the key first of all.
 std::string_view introduced(const Piece& piece) {
   const std::size_t at = piece.key.find_last_of(" .");
@@ -70,6 +73,7 @@ class Walker {
       walk.after = *after;
       const std::vector<std::uint32_t> clash = groups_.size() <= exact_groups ? exactly(walk) : estimate(walk);
       if (clash.empty()) break;
+      if (clash.size() < 2) return walk;
       join(clash);
     }
     correct(walk);
@@ -119,7 +123,7 @@ class Walker {
 
   /// Two that stand together; where there are none, all that fail, with one more if that is only one.
   std::vector<std::uint32_t> partners(std::vector<std::uint32_t> failing) {
-    for (std::size_t i = 0; i < failing.size(); ++i) {
+    for (std::size_t i = 0; failing.size() <= pairs_tried && i < failing.size(); ++i) {
       for (std::size_t k = i + 1; k < failing.size(); ++k) {
         if (stands({failing[i], failing[k]})) return {failing[i], failing[k]};
       }
@@ -139,7 +143,7 @@ class Walker {
     for (std::uint32_t g = 0; g < groups_.size(); ++g) {
       if (subset[g]) made.push_back(g);
     }
-    for (std::size_t i = 0; i < made.size(); ++i) {
+    for (std::size_t i = 0; made.size() <= pairs_tried && i < made.size(); ++i) {
       for (std::size_t k = i + 1; k < made.size(); ++k) {
         if (!between_.one(just({made[i], made[k]}, true))) return {made[i], made[k]};
       }
