@@ -62,6 +62,21 @@ int run(int argc, const char* const* argv, Streams streams) {
   compare_command->add_flag("--check", compare.check, "Exit with 1 where the versions differ");
   compare_command->callback([&] { result = run_compare(compare, streams); });
 
+  const auto study_options = [](CLI::App* command, StudyOptions& study) {
+    command->add_option("file", study.file, "Source file")->required();
+    command->add_option("--scenario", study.scenario, "Which scenario (default: the base)");
+    command->add_option("--figure", study.figures,
+                        "A figure by its path, as for explain (repeatable; default: the first headlines)");
+    command->add_option("--format", study.format, "text, markdown, csv or html")
+        ->transform(CLI::IsMember({"text", "markdown", "csv", "html"}));
+    command->add_option("--out", study.out, "Write to a file instead of standard output");
+  };
+  DriversOptions drivers;
+  CLI::App* drivers_command = app.add_subcommand("drivers", "Which inputs move the figures, by slopes and by ranges");
+  study_options(drivers_command, drivers.study);
+  drivers_command->add_option("--most", drivers.most, "How many inputs to show")->check(CLI::Range(1, 100000));
+  drivers_command->callback([&] { result = run_drivers(drivers, streams); });
+
   ExplainOptions explain;
   CLI::App* explain_command =
       app.add_subcommand("explain", "How a figure comes about: formula, values, sources, places");

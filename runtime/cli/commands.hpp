@@ -48,6 +48,21 @@ struct CompareOptions {
 };
 int run_compare(const CompareOptions& options, Streams streams);
 
+/// What every study takes.
+struct StudyOptions {
+  std::string file;
+  std::string scenario;
+  std::vector<std::string> figures;  // paths; empty: the leading headlines
+  std::string format = "text";
+  std::string out;
+};
+
+struct DriversOptions {
+  StudyOptions study;
+  std::size_t most = 15;
+};
+int run_drivers(const DriversOptions& options, Streams streams);
+
 struct ExplainOptions {
   std::string file;
   std::string path;

@@ -36,11 +36,7 @@ int run_compare(const CompareOptions& options, Streams streams) {
                                         {after->label, versions[1], after_pieces}, project_loader({}));
   const std::string bytes = [&] {
     const Document document = comparison_document(comparison);
-    if (options.format == "markdown") return write_markdown(document);
-    if (options.format == "csv") return write_csv(document);
-    if (options.format == "html") return write_html(document);
-    if (options.format == "json") return write_json(comparison, document);
-    return write_text(document);
+    return options.format == "json" ? write_json(comparison, document) : written(document, options.format);
   }();
   const int written = put_out(bytes, options.out, streams);
   return written == exit_fine && options.check && !comparison.same ? exit_does_not_hold : written;

@@ -5,8 +5,16 @@
 
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
+#include "runtime/write/write.hpp"
 
 namespace sprue {
+
+std::string written(const Document& document, std::string_view format) {
+  if (format == "markdown") return write_markdown(document);
+  if (format == "csv") return write_csv(document);
+  if (format == "html") return write_html(document);
+  return write_text(document);
+}
 
 int put_out(std::string_view bytes, const std::string& file, Streams streams) {
   if (file.empty()) {

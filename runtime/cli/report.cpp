@@ -122,14 +122,11 @@ int run_report(const ReportOptions& options, Streams streams) {
   }
   if (options.format == "svg") return put_chart(document, options, streams);
   const std::string bytes = [&] {
-    if (options.format == "markdown") return write_markdown(document);
-    if (options.format == "csv") return write_csv(document);
-    if (options.format == "html") return write_html(document);
     if (options.format == "json")
       return write_json(program, workspace.sources,
                         options.redact ? std::vector<Figure>{} : figures_of(program, evaluations[0]), document,
                         versions[0].title);
-    return write_text(document);
+    return written(document, options.format);
   }();
   return put_out(bytes, options.out, streams);
 }

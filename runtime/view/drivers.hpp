@@ -1,6 +1,7 @@
 // The inputs that move the leading headlines most, as tables and charts.
 #pragma once
 
+#include "runtime/view/chosen.hpp"
 #include "runtime/view/view.hpp"
 
 namespace sprue {
@@ -9,5 +10,8 @@ namespace sprue {
 inline constexpr std::size_t leading_figures = 3;
 
 void add_driver_view(const Subject& subject, std::vector<View>& views);
+
+/// Slopes and swings of the figures, the `most` largest of each.
+Document drivers_document(const Subject& subject, const std::vector<Chosen>& figures, std::size_t most);
 
 }  // namespace sprue

@@ -1,0 +1,37 @@
+// Figures and inputs that a study was asked for by path.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "runtime/ledger/evaluation.hpp"
+
+namespace sprue {
+
+/// What a path names, before lowering: a field, or a ledger and perhaps one of its categories.
+struct FigurePath {
+  std::string path;
+  PathTarget field;
+  LedgerId ledger = none;
+  std::uint32_t category = none;
+
+  bool found() const { return ledger != none || field.slot != none; }
+};
+FigurePath find_figure(const Program& program, const Instances& instances, const std::string& path);
+/// What to write instead of a path that names no figure.
+std::string figure_help(const Program& program, const Instances& instances, const std::string& path);
+
+/// A figure in an evaluated scenario.
+struct Chosen {
+  std::string path;
+  std::string title;
+  Type type{};
+  GraphId node = no_node;
+};
+/// Nothing where the figure has no number.
+std::optional<Chosen> choose(const Program& program, const Evaluation& evaluation, const FigurePath& path);
+/// The first headlines that are known quantities or dates.
+std::vector<Chosen> leading(const Program& program, const Evaluation& evaluation, std::size_t most);
+
+}  // namespace sprue
