@@ -77,6 +77,24 @@ int run(int argc, const char* const* argv, Streams streams) {
   drivers_command->add_option("--most", drivers.most, "How many inputs to show")->check(CLI::Range(1, 100000));
   drivers_command->callback([&] { result = run_drivers(drivers, streams); });
 
+  SweepOptions sweep;
+  CLI::App* sweep_command = app.add_subcommand("sweep", "Figures over one or two inputs, as a table and a chart");
+  study_options(sweep_command, sweep.study);
+  sweep_command
+      ->add_option("--vary", sweep.vary,
+                   "PATH=VALUE,VALUE... or PATH=LOW..HIGH in N, or in N log for equal ratios (once or twice)")
+      ->required();
+  sweep_command->callback([&] { result = run_sweep(sweep, streams); });
+
+  SolveOptions solve;
+  CLI::App* solve_command = app.add_subcommand("solve", "The values of an input at which a condition turns");
+  study_options(solve_command, solve.study);
+  solve_command->add_option("--for", solve.input, "The input, by its path")->required();
+  solve_command->add_option("--until", solve.until, "The condition, as after `expect`")->required();
+  solve_command->add_option("--from", solve.from, "Look from this value on (default: the input's range)");
+  solve_command->add_option("--to", solve.to, "Look up to this value");
+  solve_command->callback([&] { result = run_solve(solve, streams); });
+
   ExplainOptions explain;
   CLI::App* explain_command =
       app.add_subcommand("explain", "How a figure comes about: formula, values, sources, places");

@@ -63,6 +63,20 @@ struct DriversOptions {
 };
 int run_drivers(const DriversOptions& options, Streams streams);
 
+struct SweepOptions {
+  StudyOptions study;
+  std::vector<std::string> vary;  // PATH=VALUES, one or two
+};
+int run_sweep(const SweepOptions& options, Streams streams);
+
+struct SolveOptions {
+  StudyOptions study;
+  std::string input;
+  std::string until;
+  std::string from, to;  // where to look
+};
+int run_solve(const SolveOptions& options, Streams streams);
+
 struct ExplainOptions {
   std::string file;
   std::string path;

@@ -8,8 +8,9 @@
 
 namespace sprue {
 
-void open_study(Study& study, const StudyOptions& options, const std::vector<std::string>& also, Streams streams) {
-  const auto scenario = study.workspace.open_scenario(options.file, options.scenario, streams);
+void open_study(Study& study, const StudyOptions& options, const std::vector<std::string>& also, Streams streams,
+                const std::string& statement) {
+  const auto scenario = study.workspace.open_scenario(options.file, options.scenario, streams, {}, statement);
   if (!scenario) return;
   study.scenario = *scenario;
   const Program& program = study.workspace.program;

@@ -16,8 +16,10 @@ struct Study {
   bool ready = false;
 };
 
-/// `also` are fields needed besides the figures.
-void open_study(Study& study, const StudyOptions& options, const std::vector<std::string>& also, Streams streams);
+/// `also` are fields needed besides the figures; `statement` is one more statement of the program, from the command
+/// line.
+void open_study(Study& study, const StudyOptions& options, const std::vector<std::string>& also, Streams streams,
+                const std::string& statement = {});
 
 /// The input that a path names; none, and said, where it is no plain fact that a figure depends on.
 std::uint32_t find_input(const Study& study, const std::string& path, Streams streams);

@@ -13,7 +13,8 @@ void complain(Streams streams, std::string_view message, Code code, std::string_
   if (!help.empty()) streams.err << fmt::format("help: {}\n", help);
 }
 
-void Workspace::open(const std::string& file, Streams streams, const std::string& used_from) {
+void Workspace::open(const std::string& file, Streams streams, const std::string& used_from,
+                     const std::string& statement) {
   FileText text = read_file(file);
   if (!text.problem.empty()) {
     complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
@@ -21,13 +22,25 @@ void Workspace::open(const std::string& file, Streams streams, const std::string
   }
   const std::filesystem::path own(file);
   const std::filesystem::path path = used_from.empty() ? own : std::filesystem::path(used_from) / own.filename();
-  open_text(path.lexically_normal().generic_string(), std::move(text.text), project_loader(project_root(path)));
+  const std::string name = path.lexically_normal().generic_string();
+  const Loader files = project_loader(project_root(path));
+  if (statement.empty()) {
+    open_text(name, std::move(text.text), files);
+    return;
+  }
+  // The statement's own source uses the file, whatever its name.
+  const std::string use = "use \"program\"\n";
+  open_text("command line", use + statement,
+            [&](std::string_view used, bool is_module, std::string_view from) -> Loaded {
+              if (from == "command line" && !is_module) return {name, std::move(text.text), {}, {}};
+              return files(used, is_module, from);
+            });
 }
 
 void Workspace::open_text(std::string name, std::string text, const Loader& loader) {
   readable = true;
-  const SourceId source = sources.add(std::move(name), std::move(text));
-  check(program, sources, source, loader, diagnostics);
+  main = sources.add(std::move(name), std::move(text));
+  check(program, sources, main, loader, diagnostics);
 }
 
 std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {
@@ -46,8 +59,8 @@ std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Stream
 }
 
 std::optional<std::uint32_t> Workspace::open_scenario(const std::string& file, const std::string& name, Streams streams,
-                                                      const std::string& used_from) {
-  open(file, streams, used_from);
+                                                      const std::string& used_from, const std::string& statement) {
+  open(file, streams, used_from, statement);
   if (!readable) return std::nullopt;
   if (!program.sound) {
     print_diagnostics(streams);

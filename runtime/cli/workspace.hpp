@@ -15,11 +15,14 @@ struct Workspace {
   Sources sources;
   Diagnostics diagnostics;
   Program program;
+  SourceId main = 0;
   bool readable = false;
 
   /// Reads and checks. What is wrong is in `diagnostics`; an unreadable file is reported on `streams.err` at once.
-  /// Files it uses are found as if it stood in the folder `used_from`, where one is given.
-  void open(const std::string& file, Streams streams, const std::string& used_from = {});
+  /// Files it uses are found as if it stood in the folder `used_from`, where one is given. `statement` is one more
+  /// statement, in a source of its own, which is then the main one.
+  void open(const std::string& file, Streams streams, const std::string& used_from = {},
+            const std::string& statement = {});
   /// The same with a text that is at hand.
   void open_text(std::string name, std::string text, const Loader& loader);
   /// Index of a scenario by name; none for "" and "base". Nothing (and reported) where there is none of the name.
@@ -27,7 +30,7 @@ struct Workspace {
   /// Opens a file whose program must be sound and finds the scenario in it; else says what is wrong and returns
   /// nothing.
   std::optional<std::uint32_t> open_scenario(const std::string& file, const std::string& name, Streams streams,
-                                             const std::string& used_from = {});
+                                             const std::string& used_from = {}, const std::string& statement = {});
   void print_diagnostics(Streams streams);
 };
 

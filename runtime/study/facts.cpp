@@ -3,6 +3,9 @@
 
 #include <fmt/format.h>
 
+#include "runtime/ledger/shown.hpp"
+#include "runtime/write/number.hpp"
+
 namespace sprue {
 
 std::string input_path(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
@@ -17,6 +20,29 @@ std::string input_path(const Program& program, const Lowered& lowered, const Inp
 Type input_type(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
   if (origin.exchange != none) return {TypeTag::quantity, ratio, 0};
   return program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].type;
+}
+
+bool is_count(const Program& program, DimensionId dimension) {
+  const auto& factors = program.dimensions.factors(dimension);
+  return factors.size() == 1 && factors[0].twelfths == 12 && program.dimensions.is_countable_base(factors[0].base);
+}
+
+std::string input_text(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value) {
+  if (origin.exchange != none) return decimal(value, 4);
+  const Type type = input_type(program, lowered, origin);
+  const Given* const given = lowered.instances.given(origin.instance, origin.slot);
+  const FormulaId formula =
+      given != nullptr ? given->formula
+                       : program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].formula;
+  const std::uint32_t currency = program.formulas[formula].a;
+  std::string text = text_of(program, type, value);
+  if (currency == none || currency == program.report_currency || program.report_currency == no_currency) return text;
+  // Units are shown with the report currency's name.
+  const auto& currencies = program.units->currencies();
+  const std::string_view report = program.text(currencies[program.report_currency].name);
+  const std::size_t at = text.find(report);
+  if (at != std::string::npos) text.replace(at, report.size(), program.text(currencies[currency].name));
+  return text;
 }
 
 const Facts* facts_of(const Program& program, const Lowered& lowered, const InputOrigin& origin) {

@@ -14,6 +14,12 @@ std::string input_path(const Program& program, const Lowered& lowered, const Inp
 /// Type of the field; a ratio for an exchange rate.
 Type input_type(const Program& program, const Lowered& lowered, const InputOrigin& origin);
 
+/// Whether a quantity counts things: pieces, units, tools, but not pieces a unit.
+bool is_count(const Program& program, DimensionId dimension);
+
+/// An input as text, in the currency it is stated in.
+std::string input_text(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value);
+
 /// Range and source; nothing where neither is stated.
 const Facts* facts_of(const Program& program, const Lowered& lowered, const InputOrigin& origin);
 

@@ -48,8 +48,7 @@ class DriverView {
       const bool known = std::isfinite(response.elasticity);
       table.rows.push_back(
           {{text_cell(input_path(program_, lowered_, origin)),
-            text_cell(
-                shown_input(origin, input_type(program_, lowered_, origin), lowered_.graph.inputs[response.input])),
+            text_cell(input_text(program_, lowered_, origin, lowered_.graph.inputs[response.input])),
             known ? number_cell(response.elasticity) : text_cell(""), text_cell(response.in_steps ? "yes" : "no"),
             text_cell(facts == nullptr ? "" : source_text(program_, *facts))},
            false});
@@ -83,9 +82,8 @@ class DriverView {
       const Driver& driver = drivers[i];
       const InputOrigin& origin = lowered_.inputs[driver.input];
       const std::string path = input_path(program_, lowered_, origin);
-      const Type type = input_type(program_, lowered_, origin);
       const auto end = [&](double value) {
-        return text_cell(subject_.redacted ? "withheld" : shown_input(origin, type, value));
+        return text_cell(subject_.redacted ? "withheld" : input_text(program_, lowered_, origin, value));
       };
       table.rows.push_back(
           {{text_cell(path), end(driver.low), end(driver.high), number_cell(driver.at_low / shown.factor),
@@ -103,24 +101,6 @@ class DriverView {
  private:
   static std::string shown_of(const std::string& title, std::size_t most, std::size_t all, std::string_view what) {
     return all > most ? fmt::format("{} ({} largest of {} {})", title, most, all, what) : title;
-  }
-
-  /// Money is in the currency it was stated in, so its text is the one of the unit as written.
-  std::string shown_input(const InputOrigin& origin, const Type& type, double value) const {
-    if (origin.exchange != none) return decimal(value, 4);
-    const Given* const given = lowered_.instances.given(origin.instance, origin.slot);
-    const FormulaId formula =
-        given != nullptr ? given->formula
-                         : program_.kinds[lowered_.instances.all[origin.instance].kind].fields[origin.slot].formula;
-    const std::uint32_t currency = program_.formulas[formula].a;
-    if (currency == none || currency == program_.report_currency) return text_of(program_, type, value);
-    // The same text with the other currency's name: units are shown per report currency.
-    std::string text = text_of(program_, type, value);
-    const std::string_view report = program_.text(program_.units->currencies()[program_.report_currency].name);
-    const std::size_t at = text.find(report);
-    if (at != std::string::npos)
-      text.replace(at, report.size(), program_.text(program_.units->currencies()[currency].name));
-    return text;
   }
 
   const Subject& subject_;

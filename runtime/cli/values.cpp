@@ -1,0 +1,150 @@
+// Reading numbers with units.
+#include "runtime/cli/values.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+
+#include "lang/graph/arithmetic.hpp"
+#include "runtime/ledger/shown.hpp"
+#include "runtime/study/facts.hpp"
+
+namespace sprue {
+namespace {
+
+constexpr std::size_t values_limit = 10'000;
+
+std::string trimmed(std::string_view text) {
+  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+  return std::string(text);
+}
+
+bool refuse(const std::string& text, std::string_view problem, std::string_view help, Streams streams) {
+  complain(streams, fmt::format("`{}` {}", text, problem), Code::bad_command, help);
+  return false;
+}
+
+/// "2027-01-31" as days.
+std::optional<double> read_date(const std::string& text) {
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
+  const auto part = [&](std::size_t at, std::size_t length) {
+    unsigned value = 0;
+    const auto read = std::from_chars(text.data() + at, text.data() + at + length, value);
+    return read.ptr == text.data() + at + length && read.ec == std::errc{} ? static_cast<long>(value) : -1;
+  };
+  const long year = part(0, 4);
+  const long month = part(5, 2);
+  const long day = part(8, 2);
+  if (year < 0 || month < 1 || month > 12 || day < 1 || day > 31) return std::nullopt;
+  return static_cast<double>(
+      arithmetic::days_from_civil(year, static_cast<unsigned>(month), static_cast<unsigned>(day)));
+}
+
+}  // namespace
+
+std::optional<double> read_value(Study& study, std::uint32_t input, const std::string& written, Streams streams) {
+  Program& program = study.workspace.program;
+  const Lowered& lowered = study.evaluation.lowered;
+  const InputOrigin& origin = lowered.inputs[input];
+  const Type type = input_type(program, lowered, origin);
+  const std::string text = trimmed(written);
+  const auto nothing = [&](std::string_view problem, std::string_view help) {
+    refuse(text, problem, help, streams);
+    return std::nullopt;
+  };
+  if (type.tag == TypeTag::point && type.id == program.dimensions.time) {
+    const auto date = read_date(text);
+    return date ? date : nothing("is no date", "write for example 2027-01-31");
+  }
+  std::string digits = text;
+  digits.erase(std::remove(digits.begin(), digits.end(), '_'), digits.end());
+  double value = 0;
+  const auto read = std::from_chars(digits.data(), digits.data() + digits.size(), value);
+  if (read.ec != std::errc{} || !std::isfinite(value))
+    return nothing("is no number", "write for example 12_000 or 4.20 USD/kg");
+  const std::string unit_text = trimmed({read.ptr, static_cast<std::size_t>(digits.data() + digits.size() - read.ptr)});
+  const Shown shown = shown_as(program, type.id);
+  if (unit_text.empty()) return value * shown.factor;
+  Units::Problem problem;
+  const Unit* const unit = program.units->unit(program.symbols.intern(unit_text), problem);
+  if (unit == nullptr) return nothing(fmt::format("has no unit: {}", problem.text), problem.help);
+  if (unit->dimension != type.id)
+    return nothing("is in another dimension than the input",
+                   fmt::format("write it in {}", shown.unit.empty() ? "plain numbers" : shown.unit));
+  const Given* const given = origin.exchange != none ? nullptr : lowered.instances.given(origin.instance, origin.slot);
+  const FormulaId formula =
+      origin.exchange != none ? none
+      : given != nullptr      ? given->formula
+                              : program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].formula;
+  if (unit->currency != no_currency && formula != none && program.formulas[formula].a != unit->currency)
+    return nothing("is in another currency than the input is stated in", "write it in the same currency");
+  return value * unit->factor + unit->zero;
+}
+
+std::string varied_path(const std::string& text) {
+  const std::size_t at = text.find('=');
+  return at == std::string::npos ? std::string() : trimmed(text.substr(0, at));
+}
+
+std::optional<Varied> read_varied(Study& study, const std::string& text, Streams streams) {
+  constexpr std::string_view help = "write PATH=VALUE,VALUE… or PATH=LOW..HIGH in N, or in N log";
+  Varied varied;
+  varied.path = varied_path(text);
+  if (varied.path.empty()) {
+    refuse(text, "varies nothing", help, streams);
+    return std::nullopt;
+  }
+  varied.input = find_input(study, varied.path, streams);
+  if (varied.input == none) return std::nullopt;
+  std::string rest = trimmed(text.substr(text.find('=') + 1));
+  const std::size_t dots = rest.find("..");
+  if (dots == std::string::npos) {
+    for (std::size_t begin = 0; begin <= rest.size();) {
+      const std::size_t end = std::min(rest.find(',', begin), rest.size());
+      const auto value = read_value(study, varied.input, rest.substr(begin, end - begin), streams);
+      if (!value) return std::nullopt;
+      varied.values.push_back(*value);
+      begin = end + 1;
+    }
+    return varied;
+  }
+  varied.range = true;
+  std::size_t steps = 9;
+  bool ratios = false;
+  if (const std::size_t in = rest.find(" in "); in != std::string::npos) {
+    std::string count = trimmed(rest.substr(in + 4));
+    if (count.ends_with(" log")) {
+      ratios = true;
+      count = trimmed(count.substr(0, count.size() - 4));
+    }
+    const auto read = std::from_chars(count.data(), count.data() + count.size(), steps);
+    if (read.ec != std::errc{} || read.ptr != count.data() + count.size() || steps < 2 || steps > values_limit) {
+      refuse(count, fmt::format("is no count of values from 2 to {}", values_limit), help, streams);
+      return std::nullopt;
+    }
+    rest = rest.substr(0, in);
+  }
+  const auto low = read_value(study, varied.input, rest.substr(0, dots), streams);
+  const auto high = low ? read_value(study, varied.input, rest.substr(dots + 2), streams) : std::nullopt;
+  if (!high) return std::nullopt;
+  if (!(*low < *high) || (ratios && !(*low > 0))) {
+    refuse(rest, ratios ? "does not rise from above zero" : "does not rise", "write the lower value first", streams);
+    return std::nullopt;
+  }
+  const Type type =
+      input_type(study.workspace.program, study.evaluation.lowered, study.evaluation.lowered.inputs[varied.input]);
+  const bool whole = type.tag == TypeTag::quantity && is_count(study.workspace.program, type.id);
+  for (std::size_t i = 0; i < steps; ++i) {
+    const double share = static_cast<double>(i) / static_cast<double>(steps - 1);
+    double value = i + 1 == steps ? *high
+                   : ratios       ? *low * arithmetic::power(*high / *low, share)
+                                  : *low + share * (*high - *low);
+    if (whole || type.tag == TypeTag::point) value = arithmetic::round(value);
+    if (varied.values.empty() || value > varied.values.back()) varied.values.push_back(value);
+  }
+  return varied;
+}
+
+}  // namespace sprue

@@ -1,0 +1,83 @@
+// Sentences and a table for crossings.
+#include "runtime/view/solution.hpp"
+
+#include <fmt/format.h>
+
+#include "runtime/ledger/shown.hpp"
+#include "runtime/study/facts.hpp"
+#include "runtime/study/lanes.hpp"
+#include "runtime/view/parts.hpp"
+#include "runtime/write/number.hpp"
+
+namespace sprue {
+
+Document solution_document(const Program& program, const Evaluation& evaluation, const std::vector<Chosen>& figures,
+                           const Asked& asked, const Crossings& crossings) {
+  const Lowered& lowered = evaluation.lowered;
+  const InputOrigin& origin = lowered.inputs[asked.input];
+  const std::string path = input_path(program, lowered, origin);
+  const auto text = [&](double value) { return grouped(input_text(program, lowered, origin, value)); };
+  Document document;
+  document.emplace_back(Heading{"Solve", 1});
+  document.emplace_back(
+      Paragraph{fmt::format("{} from {} to {}, stated as {}, until: {}", path, text(asked.range.low),
+                            text(asked.range.high), text(lowered.graph.inputs[asked.input]), asked.condition)});
+  if (crossings.unsound == crossings.tried) {
+    document.emplace_back(Paragraph{"Never: no value in this range gives a sound program."});
+    return document;
+  }
+  if (crossings.unsound > 0)
+    document.emplace_back(Paragraph{fmt::format("{} of {} values tried give no sound program and are passed over.",
+                                                crossings.unsound, crossings.tried)});
+  if (crossings.found.empty()) {
+    std::string sentence =
+        crossings.true_at_low ? "It holds in the whole range." : "Never: it holds nowhere in this range.";
+    if (crossings.has_sides)
+      sentence +=
+          fmt::format(" Its sides come nearest at {}: left is {}, right is {}.", text(crossings.nearest),
+                      text_of(program, asked.sides, crossings.left), text_of(program, asked.sides, crossings.right));
+    document.emplace_back(Paragraph{std::move(sentence)});
+    return document;
+  }
+  std::vector<GraphId> outputs;
+  std::vector<Lane> lanes;
+  for (const Chosen& figure : figures) outputs.push_back(figure.node);
+  for (const Crossing& crossing : crossings.found)
+    lanes.push_back({{asked.input, crossing.becomes_true ? crossing.after : crossing.before}});
+  const auto results = evaluate_lanes(evaluation, outputs, lanes);
+  Table table{"solutions",
+              {},
+              {text_column("turn", "It"), text_column("value", path), text_column("other", "Still otherwise at")},
+              {}};
+  table.columns[1].number = table.columns[2].number = true;
+  for (const Chosen& figure : figures) {
+    table.columns.push_back(figure.type.tag == TypeTag::quantity
+                                ? quantity_column(program, figure.path, figure.title, figure.type.id, false)
+                                : text_column(figure.path, figure.title));
+  }
+  for (std::size_t i = 0; i < crossings.found.size(); ++i) {
+    const Crossing& crossing = crossings.found[i];
+    const double holds = crossing.becomes_true ? crossing.after : crossing.before;
+    const double fails = crossing.becomes_true ? crossing.before : crossing.after;
+    TableRow row{{text_cell(crossing.becomes_true ? "holds from" : "holds up to"), text_cell(text(holds)),
+                  text_cell(text(fails))},
+                 false};
+    for (std::size_t f = 0; f < figures.size(); ++f) {
+      if (!results[i]) {
+        row.cells.push_back(text_cell("not possible"));
+      } else if (figures[f].type.tag == TypeTag::quantity) {
+        row.cells.push_back(number_cell((*results[i])[f] / shown_as(program, figures[f].type.id).factor));
+      } else {
+        row.cells.push_back(text_cell(text_of(program, figures[f].type, (*results[i])[f])));
+      }
+    }
+    table.rows.push_back(std::move(row));
+  }
+  document.emplace_back(Paragraph{fmt::format("It {} at the low end of the range and {} at the high end.",
+                                              crossings.true_at_low ? "holds" : "does not hold",
+                                              crossings.true_at_high ? "holds" : "does not")});
+  document.emplace_back(std::move(table));
+  return document;
+}
+
+}  // namespace sprue

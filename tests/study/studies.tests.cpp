@@ -1,0 +1,189 @@
+// Sweeps and solutions: what jumps jumps where it does, every turn is found, whole things stay whole, and never says
+// why.
+#include <fmt/format.h>
+
+#include "runtime/study/crossings.hpp"
+#include "tests/catch.hpp"
+#include "tests/support/evaluate.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue;
+using namespace sprue::testing;
+
+namespace {
+
+const std::string plan =
+    "countable unit\ncountable crate\ncurrency EUR \"Euro\" to 2 places\ncurrency USD to 2 places\nexchange 1 USD = "
+    "0.5 EUR within 0.4 .. 0.8\n"
+    "report in EUR\nshow money/unit to 4 places\nshow unit to 0 places\ndimension length\nunit m: length\nunit cm = "
+    "0.01 m\n"
+    "kind plan {\n  volume: unit = 100 unit within 10 .. 1_000\n  price: money/unit = 8 USD/unit\n  start: date = "
+    "2026-01-01\n  size: length = 2 m\n"
+    "  crates: crate = ceil(volume / (30 unit/crate))\n"
+    "  headline cost \"Cost\": money = crates * 50 EUR/crate + 100 EUR\n  headline earned \"Earned\": money = price * "
+    "volume\n"
+    "  headline gain \"Gain\": money = earned - cost\n  wave: ratio = (volume / 100 unit - 1) * (volume / 100 unit - "
+    "3) * (volume / 100 unit - 7)\n"
+    "  require volume < 900 unit \"not so many\" }\nplan p\n";
+
+Run run(const std::vector<std::string>& arguments) {
+  const TemporaryFolder folder;
+  folder.file("plan.sprue", plan);
+  std::vector<std::string> all{arguments[0], "plan.sprue"};
+  all.insert(all.end(), arguments.begin() + 1, arguments.end());
+  return run_in(folder.path(), all);
+}
+
+bool has(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+/// A graph with one input x and the condition made of it.
+struct Simple {
+  Evaluation evaluation;
+  Check condition;
+
+  explicit Simple(const std::string& text)
+      : checked(
+            "kind k { x: ratio = 5, y: ratio = 0 }\nk one\nkind t { headline h: ratio = (the k).x + (the k).y }\nt "
+            "two\n"
+            "function f(x: ratio): ratio = " +
+            text + "\nexpect f(one.x) >= 0 \"c\"\n") {
+    REQUIRE(checked.program.sound);
+  }
+  Crossings crossings(double low, double high, bool whole = false) const {
+    std::uint32_t input = none;
+    for (std::uint32_t i = 0; i < checked.evaluation.lowered.inputs.size(); ++i) {
+      if (checked.evaluation.lowered.graph.inputs[i] == 5) input = i;
+    }
+    return find_crossings(checked.evaluation, checked.evaluation.lowered.expectations.at(0), input, {low, high, whole});
+  }
+  Checked checked;
+};
+
+}  // namespace
+
+TEST_CASE("every turn of a condition is found to the last digits", "[study][solve]") {
+  const Crossings cubic = Simple("(x - 1) * (x - 3) * (x - 7)").crossings(0, 10);
+  REQUIRE(cubic.found.size() == 3);
+  const double roots[] = {1, 3, 7};
+  for (std::size_t i = 0; i < 3; ++i) {
+    CHECK(cubic.found[i].after == Approx(roots[i]).epsilon(1e-12));
+    CHECK(cubic.found[i].before < cubic.found[i].after);
+    CHECK(cubic.found[i].after - cubic.found[i].before < 1e-14 * 10);
+    CHECK(cubic.found[i].becomes_true == (i != 1));
+  }
+  CHECK_FALSE(cubic.true_at_low);
+  CHECK(cubic.true_at_high);
+  // The square root of two, as published: 1.41421356237309504880.
+  const Crossings root = Simple("x * x - 2").crossings(0.01, 100);
+  REQUIRE(root.found.size() == 1);
+  CHECK(root.found[0].after == Approx(1.4142135623730951).epsilon(1e-9));
+}
+
+TEST_CASE("two turns between points that lie close together are both found", "[study][solve]") {
+  const Crossings close = Simple("(x - 5.001) * (x - 5.0)").crossings(4, 6);
+  REQUIRE(close.found.size() == 2);
+  CHECK(close.found[0].before == Approx(5.0).epsilon(1e-6));
+  CHECK(close.found[1].after == Approx(5.001).epsilon(1e-6));
+}
+
+TEST_CASE("whole things are whole, and a jump is where it is", "[study][solve]") {
+  const Crossings jump = Simple("floor(x / 30) - 4").crossings(1, 1000, true);
+  REQUIRE(jump.found.size() == 1);
+  CHECK(jump.found[0].before == 119);
+  CHECK(jump.found[0].after == 120);
+}
+
+TEST_CASE("never is told with the nearest it comes", "[study][solve]") {
+  const Crossings never = Simple("0 - 1 - (x - 6) * (x - 6)").crossings(0, 10);
+  CHECK(never.found.empty());
+  CHECK_FALSE(never.true_at_low);
+  CHECK(never.has_sides);
+  CHECK(never.nearest == Approx(6).margin(0.01));
+  CHECK(never.left == Approx(-1).margin(0.001));
+  CHECK(never.right == 0);
+  const Run run_of = run({"solve", "--for", "p.volume", "--until", "p.gain >= 5_000 EUR"});
+  CHECK(run_of.code == 1);
+  CHECK(has(run_of.out, "Never: it holds nowhere in this range. Its sides come nearest at"));
+}
+
+TEST_CASE("solve finds the break-even volume, in whole units", "[study][solve]") {
+  // 4 EUR a unit against 100 EUR and 50 EUR for each 30 units begun: worked out by counting. It breaks even, and no
+  // longer, and again, because crates come whole.
+  std::string expected;
+  const auto gains = [](long volume) { return 4 * volume - 100 - 50 * ((volume + 29) / 30) >= 0; };
+  for (long volume = 11; volume < 900; ++volume) {
+    if (gains(volume) == gains(volume - 1)) continue;
+    expected += gains(volume) ? fmt::format("holds from,{} unit,{} unit", volume, volume - 1)
+                              : fmt::format("holds up to,{} unit,{} unit", volume - 1, volume);
+    expected += fmt::format(",{}.00\r\n", gains(volume) ? 4 * volume - 100 - 50 * ((volume + 29) / 30)
+                                                        : 4 * (volume - 1) - 100 - 50 * ((volume + 28) / 30));
+  }
+  const Run table =
+      run({"solve", "--for", "p.volume", "--until", "p.gain >= 0 EUR", "--figure", "p.gain", "--format", "csv"});
+  CHECK(has(table.out, expected));
+  const Run solved = run({"solve", "--for", "p.volume", "--until", "p.gain >= 0 EUR", "--figure", "p.gain"});
+  INFO(solved.out << solved.err);
+  CHECK(solved.code == 0);
+  CHECK(has(solved.out, "give no sound program and are passed over"));
+}
+
+TEST_CASE("solve turns down what it cannot use, and says what to write", "[study][solve]") {
+  CHECK(has(run({"solve", "--for", "p.crates", "--until", "p.gain >= 0 EUR"}).err, "this is worked out from others"));
+  CHECK(has(run({"solve", "--for", "p.volum", "--until", "p.gain >= 0 EUR"}).err, "did you mean `p.volume`?"));
+  const Run wrong = run({"solve", "--for", "p.volume", "--until", "p.gain >= 0 m"});
+  CHECK(wrong.code == 2);
+  CHECK(has(wrong.err, "command line:2:8: error:"));
+  CHECK(has(run({"solve", "--for", "p.volume", "--until", "p.gain >= 0 EUR", "--from", "10 m"}).err,
+            "is in another dimension than the input"));
+  CHECK(has(run({"solve", "--for", "p.start", "--until", "p.gain >= 0 EUR"}).err, "say it with --from and --to"));
+  CHECK(has(run({"solve", "--for", "p.volume", "--until", "p.gain >= 0 EUR", "--from", "90", "--to", "80"}).err,
+            "the range to look in is empty"));
+  CHECK(has(run({"solve", "--for", "p.volume", "--until", "p.gain >= 0 EUR\nexpect 1 = 2"}).err, "one condition"));
+}
+
+TEST_CASE("a sweep steps where things jump, and says where nothing sound comes out", "[study][sweep]") {
+  const Run sweep =
+      run({"sweep", "--vary", "p.volume=29,30,31,900", "--figure", "p.cost", "--figure", "p.gain", "--format", "csv"});
+  INFO(sweep.out << sweep.err);
+  CHECK(sweep.code == 0);
+  CHECK(has(sweep.out,
+            "29 unit,150.00,-34.00\r\n30 unit,150.00,-30.00\r\n31 unit,200.00,-76.00\r\n900 unit,not possible,not "
+            "possible\r\n"));
+  const Run ratios = run({"sweep", "--vary", "p.volume=10..640 in 7 log", "--figure", "p.earned", "--format", "csv"});
+  for (const char* row : {"10 unit,40.00", "20 unit,80.00", "40 unit,160.00", "80 unit,320.00", "160 unit,640.00",
+                          "320 unit,1280.00", "640 unit,2560.00"})
+    CHECK(has(ratios.out, row));
+}
+
+TEST_CASE("a sweep over two inputs is a grid", "[study][sweep]") {
+  const Run grid = run({"sweep", "--vary", "p.volume = 50, 100", "--vary", "exchange.USD=0.5,0.75", "--figure",
+                        "p.earned", "--format", "csv"});
+  INFO(grid.out << grid.err);
+  CHECK(has(grid.out, "50 unit,200.00,300.00\r\n100 unit,400.00,600.00\r\n"));
+  CHECK(has(run({"sweep", "--vary", "p.price=8 USD/unit,9 USD/unit", "--figure", "p.earned"}).out, "9.0000 USD/unit"));
+  CHECK(has(run({"sweep", "--vary", "p.price=8 EUR/unit", "--figure", "p.earned"}).err,
+            "is in another currency than the input is stated in"));
+  CHECK(
+      has(run({"sweep", "--vary", "p.volume=1,2", "--vary", "p.volume=3"}).err, "both sweeps are over the same input"));
+  for (const std::string wrong : {"p.volume", "p.volume=", "p.volume=a", "p.volume=9..1", "p.volume=1..9 in 1",
+                                  "p.volume=1..9 in x", "=3", "p.volume=0..5 in 3 log"}) {
+    INFO(wrong);
+    CHECK(run({"sweep", "--vary", wrong}).code == 2);
+  }
+}
+
+TEST_CASE("studies read in every format", "[study]") {
+  for (const std::string format : {"text", "markdown", "csv", "html"}) {
+    for (const auto& arguments : {std::vector<std::string>{"sweep", "--vary", "p.volume=10..80 in 4"},
+                                  {"drivers"},
+                                  {"solve", "--for", "p.volume", "--until", "p.gain > 0 EUR"}}) {
+      std::vector<std::string> all = arguments;
+      all.insert(all.end(), {"--format", format});
+      INFO(format << " " << arguments[0]);
+      CHECK(run(all).code == 0);
+    }
+  }
+  CHECK(has(run({"sweep", "--vary", "p.volume=10..80 in 4", "--format", "html"}).out, "<svg"));
+}
