@@ -95,6 +95,20 @@ int run(int argc, const char* const* argv, Streams streams) {
   solve_command->add_option("--to", solve.to, "Look up to this value");
   solve_command->callback([&] { result = run_solve(solve, streams); });
 
+  SimulateOptions simulate;
+  CLI::App* simulate_command =
+      app.add_subcommand("simulate", "Many trials over the declared ranges: quantiles, odds, what drives the spread");
+  study_options(simulate_command, simulate.study);
+  simulate_command->add_option("--trials", simulate.trials, "How many trials")->check(CLI::Range(1, 100'000'000));
+  simulate_command->add_option("--seed", simulate.seed, "The same seed gives the same trials");
+  simulate_command->add_option("--scheme", simulate.scheme, "random, sobol or latin")
+      ->transform(CLI::IsMember({"random", "sobol", "latin"}));
+  simulate_command->add_flag("--indices", simulate.indices,
+                             "Sobol indices, too: as many further simulations as there are inputs");
+  simulate_command->add_option("--threads", simulate.threads, "How many (default: all); changes no result");
+  simulate_command->add_option("--samples", simulate.samples, "Write every trial's figures to a CSV file");
+  simulate_command->callback([&] { result = run_simulate(simulate, streams); });
+
   ExplainOptions explain;
   CLI::App* explain_command =
       app.add_subcommand("explain", "How a figure comes about: formula, values, sources, places");

@@ -2,6 +2,7 @@
 // input or the command line could not be used. Results go to `out`, diagnostics to `err`.
 #pragma once
 
+#include <cstdint>
 #include <ostream>
 #include <string>
 #include <vector>
@@ -15,7 +16,8 @@ inline constexpr int exit_unusable = 2;
 struct Streams {
   std::ostream& out;
   std::ostream& err;
-  bool color = false;  // of diagnostics
+  bool color = false;     // of diagnostics
+  bool progress = false;  // of long runs, on `err`
 };
 
 struct CheckOptions {
@@ -76,6 +78,17 @@ struct SolveOptions {
   std::string from, to;  // where to look
 };
 int run_solve(const SolveOptions& options, Streams streams);
+
+struct SimulateOptions {
+  StudyOptions study;
+  std::uint64_t trials = 10'000;
+  std::uint64_t seed = 1;
+  std::string scheme = "random";  // random, sobol, latin
+  bool indices = false;
+  unsigned threads = 0;
+  std::string samples;  // a CSV file
+};
+int run_simulate(const SimulateOptions& options, Streams streams);
 
 struct ExplainOptions {
   std::string file;

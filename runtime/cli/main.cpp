@@ -8,8 +8,9 @@
 int main(int argc, char** argv) {
   std::ios::sync_with_stdio(false);
   const char* const no_color = std::getenv("NO_COLOR");
-  const bool color = isatty(STDERR_FILENO) != 0 && (no_color == nullptr || *no_color == '\0');
-  const int result = sprue::run(argc, argv, {std::cout, std::cerr, color});
+  const bool terminal = isatty(STDERR_FILENO) != 0;
+  const bool color = terminal && (no_color == nullptr || *no_color == '\0');
+  const int result = sprue::run(argc, argv, {std::cout, std::cerr, color, terminal});
   std::cout.flush();
   if (!std::cout) {
     std::cerr << "error: the output could not be written\n";

@@ -117,7 +117,7 @@ std::vector<Worth> Between::all(const std::vector<Subset>& subsets) {
   std::vector<const decltype(by_structure)::value_type*> work;
   for (const auto& entry : by_structure) work.push_back(&entry);
   // Structures have nothing to do with each other, so who compiles which makes no difference.
-  on_threads(work.size(), [&](std::size_t at) {
+  on_threads(work.size(), 0, [&](std::size_t at) {
     const auto& [structure, members] = *work[at];
     std::vector<Subset> wanted;
     for (const std::size_t i : members) wanted.push_back(subsets[i]);

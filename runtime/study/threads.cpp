@@ -26,13 +26,14 @@ void* take_turns(void* data) {
 
 }  // namespace
 
-void on_threads(std::size_t count, const std::function<void(std::size_t)>& work) {
+void on_threads(std::size_t count, unsigned threads, const std::function<void(std::size_t)>& work) {
   Shared shared{count, work};
   pthread_attr_t attributes;
   pthread_attr_init(&attributes);
   pthread_attr_setstacksize(&attributes, 3 * stack_budget);
   std::vector<pthread_t> helpers;
-  const std::size_t wanted = std::min<std::size_t>(std::max(1U, std::thread::hardware_concurrency()), count);
+  const std::size_t wanted =
+      std::min<std::size_t>(threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency()), count);
   for (std::size_t i = 1; i < wanted; ++i) {
     pthread_t helper{};
     if (pthread_create(&helper, &attributes, take_turns, &shared) == 0) helpers.push_back(helper);

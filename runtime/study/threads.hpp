@@ -6,8 +6,8 @@
 
 namespace sprue {
 
-/// Calls `work` with 0 … count - 1, on as many threads as the machine has for it. The calls must not depend on each
+/// Calls `work` with 0 … count - 1 on some threads; 0 is as many as the machine has. The calls must not depend on each
 /// other.
-void on_threads(std::size_t count, const std::function<void(std::size_t)>& work);
+void on_threads(std::size_t count, unsigned threads, const std::function<void(std::size_t)>& work);
 
 }  // namespace sprue

@@ -20,7 +20,7 @@ Run run_in(const fs::path& folder, const std::vector<std::string>& arguments) {
   std::ostringstream out;
   std::ostringstream err;
   Run run;
-  run.code = sprue::run(static_cast<int>(argv.size()), argv.data(), {out, err, false});
+  run.code = sprue::run(static_cast<int>(argv.size()), argv.data(), {out, err, false, false});
   run.out = out.str();
   run.err = err.str();
   fs::current_path(before);

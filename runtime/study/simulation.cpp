@@ -1,0 +1,88 @@
+// Blocks of trials: sampled, evaluated, copied out. Blocks know nothing of each other.
+#include "runtime/study/simulation.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+
+#include "runtime/machine/worker.hpp"
+#include "runtime/study/threads.hpp"
+
+namespace sprue {
+namespace {
+
+constexpr std::size_t block_size = 512;  // trials; rows of a block stay in the cache
+
+std::vector<GraphId> with_requirements(const Evaluation& evaluation, std::vector<GraphId> outputs) {
+  for (const Check& check : evaluation.lowered.requirements) {
+    const bool idle =
+        evaluation.sound && evaluation.value(check.node) == 0;  // a table that nobody asks outside its keys
+    if (!idle && !evaluation.absent(check.node)) outputs.push_back(check.node);
+  }
+  return outputs;
+}
+
+std::vector<std::uint32_t> varying(const Sampler& sampler) {
+  std::vector<std::uint32_t> inputs;
+  for (const SampledInput& input : sampler.inputs()) inputs.push_back(input.input);
+  return inputs;
+}
+
+}  // namespace
+
+Simulation::Simulation(const Evaluation& evaluation, const Sampler& sampler, std::vector<GraphId> outputs)
+    : sampler_(sampler),
+      outputs_(with_requirements(evaluation, outputs)),
+      figures_(outputs.size()),
+      plan_(evaluation.lowered.graph, outputs_, varying(sampler)) {
+  for (const std::uint32_t input : plan_.inputs()) {
+    const auto found = std::find_if(sampler.inputs().begin(), sampler.inputs().end(),
+                                    [&](const SampledInput& sampled) { return sampled.input == input; });
+    rows_.push_back(static_cast<std::size_t>(found - sampler.inputs().begin()));
+  }
+}
+
+Samples Simulation::run(std::uint64_t first, std::uint64_t count, const Draw& draw, unsigned threads,
+                        const std::function<void(std::uint64_t)>& done) const {
+  Samples samples;
+  samples.first = first;
+  samples.count = count;
+  samples.values.assign(figures_, std::vector<double>(count));
+  samples.sound.assign(count, 1);
+  const std::size_t blocks = (count + block_size - 1) / block_size;
+  std::atomic<std::uint64_t> over = 0;
+  // A working set for each thread, taken for a stretch of blocks.
+  constexpr std::size_t stretch = 16;
+  on_threads((blocks + stretch - 1) / stretch, threads, [&](std::size_t part) {
+    std::vector<double> rows(rows_.size() * block_size);
+    std::vector<const double*> inputs;
+    for (std::size_t i = 0; i < rows_.size(); ++i) inputs.push_back(rows.data() + i * block_size);
+    std::vector<double> results(outputs_.size() * block_size);
+    Worker worker(plan_, inputs, results.data(), block_size, block_size);
+    for (std::size_t block = part * stretch; block < std::min(blocks, (part + 1) * stretch); ++block) {
+      const std::uint64_t from = block * block_size;
+      const std::size_t trials = std::min<std::uint64_t>(block_size, count - from);
+      for (std::size_t i = 0; i < rows_.size(); ++i)
+        sampler_.row(rows_[i], first + from, trials, rows.data() + i * block_size,
+                     draw.second || draw.mixed == rows_[i]);
+      worker.run(0, trials);
+      for (std::size_t f = 0; f < figures_; ++f)
+        std::copy_n(results.data() + f * block_size, trials, samples.values[f].data() + from);
+      for (std::size_t t = 0; t < trials; ++t) {
+        bool sound = true;
+        for (std::size_t f = 0; f < figures_; ++f) sound = sound && std::isfinite(results[f * block_size + t]);
+        for (std::size_t o = figures_; o < outputs_.size(); ++o) sound = sound && results[o * block_size + t] != 0;
+        samples.sound[from + t] = sound ? 1 : 0;
+      }
+      const std::uint64_t now = over += trials;
+      if (done) done(now);
+    }
+  });
+  return samples;
+}
+
+SimulationCounters Simulation::counters(std::uint64_t trials) const {
+  return {plan_.counters(), (trials + block_size - 1) / block_size};
+}
+
+}  // namespace sprue
