@@ -107,6 +107,10 @@ int run(int argc, const char* const* argv, Streams streams) {
                              "Sobol indices, too: as many further simulations as there are inputs");
   simulate_command->add_option("--threads", simulate.threads, "How many (default: all); changes no result");
   simulate_command->add_option("--samples", simulate.samples, "Write every trial's figures to a CSV file");
+  simulate_command->add_option("--shard", simulate.shard,
+                               "Simulate part I of N and write it (with --out) for --gather");
+  simulate_command->add_option("--gather", simulate.gather, "Join the parts in these files instead of simulating");
+  simulate_command->add_flag("--stats", simulate.stats, "How much work it is, on standard error");
   simulate_command->callback([&] { result = run_simulate(simulate, streams); });
 
   ExplainOptions explain;

@@ -87,6 +87,9 @@ struct SimulateOptions {
   bool indices = false;
   unsigned threads = 0;
   std::string samples;  // a CSV file
+  std::string shard;    // I/N
+  std::vector<std::string> gather;
+  bool stats = false;
 };
 int run_simulate(const SimulateOptions& options, Streams streams);
 

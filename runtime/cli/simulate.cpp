@@ -1,10 +1,15 @@
 // `sprue simulate`: many trials over the declared ranges.
 #include <fmt/format.h>
+#include <algorithm>
+#include <charconv>
 #include <chrono>
 #include <mutex>
+#include <optional>
 
 #include "runtime/cli/output.hpp"
+#include "runtime/cli/project.hpp"
 #include "runtime/cli/study.hpp"
+#include "runtime/study/shard.hpp"
 #include "runtime/view/simulation.hpp"
 
 namespace sprue {
@@ -58,9 +63,37 @@ Indices sobol_indices(const Simulation& simulation, const Sampler& sampler, cons
   return indices;
 }
 
+void print_counters(const SimulationCounters& counters, Streams streams) {
+  streams.err << fmt::format("nodes {}, live {}, evaluated once {}, instructions {}, registers {}, blocks {}\n",
+                             counters.plan.nodes, counters.plan.live, counters.plan.hoisted, counters.plan.instructions,
+                             counters.plan.registers, counters.blocks);
+}
+
+/// "2/8" is the second of eight parts.
+std::optional<Stretch> read_shard(const SimulateOptions& options, Streams streams) {
+  const std::string& text = options.shard;
+  const char* const end = text.data() + text.size();
+  std::uint64_t index = 0;
+  std::uint64_t parts = 0;
+  const auto first = std::from_chars(text.data(), end, index);
+  const bool slash = first.ec == std::errc{} && first.ptr != end && *first.ptr == '/';
+  const auto second = slash ? std::from_chars(first.ptr + 1, end, parts) : first;
+  if (!slash || second.ec != std::errc{} || second.ptr != end || index < 1 || index > parts) {
+    complain(streams, fmt::format("`{}` is no part", text), Code::bad_command,
+             "write I/N with I from 1 to N, for example 2/8");
+    return std::nullopt;
+  }
+  return stretch_of(options.trials, index, parts);
+}
+
 }  // namespace
 
 int run_simulate(const SimulateOptions& options, Streams streams) {
+  if (!options.shard.empty() && (!options.gather.empty() || options.indices || !options.samples.empty())) {
+    complain(streams, "--shard writes a part and nothing else", Code::bad_command,
+             "give --indices and --samples when the parts are gathered");
+    return exit_unusable;
+  }
   Study study;
   open_study(study, options.study, {}, streams);
   if (!study.ready) return exit_unusable;
@@ -81,11 +114,42 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
              "write for example `price: 4.20 USD/kg within 3.80 .. 5.10` or `+- 5%`");
     return exit_unusable;
   }
-  const Simulation simulation(study.evaluation, sampler, outputs_of(study.evaluation, simulated));
-  const Samples samples = [&] {
-    Progress progress(streams, options.trials);
-    return simulation.run(0, options.trials, {}, options.threads, [&](std::uint64_t done) { progress(done); });
-  }();
+  const std::vector<GraphId> outputs = outputs_of(study.evaluation, simulated);
+  const std::string identity =
+      simulation_identity(study.evaluation, sampler, outputs, options.trials, options.seed, scheme);
+  const Simulation simulation(study.evaluation, sampler, outputs);
+  if (options.stats) print_counters(simulation.counters(options.trials), streams);
+  const auto simulate = [&](Stretch stretch) {
+    Progress progress(streams, stretch.count);
+    return simulation.run(stretch.first, stretch.count, {}, options.threads,
+                          [&](std::uint64_t done) { progress(done); });
+  };
+  if (!options.shard.empty()) {
+    const auto stretch = read_shard(options, streams);
+    if (!stretch) return exit_unusable;
+    return put_out(write_part(identity, simulate(*stretch)), options.study.out, streams);
+  }
+  Samples samples;
+  if (options.gather.empty()) {
+    samples = simulate({0, options.trials});
+  } else {
+    std::vector<std::string> texts;
+    for (const std::string& file : options.gather) {
+      FileText text = read_file(file);
+      if (!text.problem.empty()) {
+        complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
+        return exit_unusable;
+      }
+      texts.push_back(std::move(text.text));
+    }
+    Gathered gathered = gather_parts(identity, options.trials, outputs.size(), options.gather, texts);
+    if (!gathered.problem.empty()) {
+      complain(streams, gathered.problem, Code::bad_command,
+               "gather every part of one simulation, with the options they were made with");
+      return exit_unusable;
+    }
+    samples = std::move(gathered.samples);
+  }
   const Indices indices = options.indices
                               ? sobol_indices(simulation, sampler, samples, simulated.figures.size(), options.threads)
                               : Indices{};

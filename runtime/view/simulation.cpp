@@ -45,6 +45,9 @@ class SimulationView {
     document_.emplace_back(Paragraph{
         fmt::format("{} trials, {}, seed {}, over {} inputs with a range.", grouped(std::to_string(simulated_.trials)),
                     name_of_scheme(simulated_.scheme), simulated_.seed, sampler_.inputs().size())});
+    if (simulated_.scheme != Scheme::random)
+      document_.emplace_back(
+          Paragraph{"Errors are told as for independent draws; these trials lie more evenly, and theirs are smaller."});
     if (kept_.size() < samples_.count)
       document_.emplace_back(
           Paragraph{fmt::format("{} of them give no sound program and are left out of all that follows.",
@@ -221,7 +224,8 @@ class SimulationView {
     if (sampler_.inputs().empty()) return;
     document_.emplace_back(Heading{"What drives the spread", 2});
     document_.emplace_back(Paragraph{
-        indices_.empty() ? "Rank correlation of each input with the figure (Spearman): 1 or -1 where it alone decides."
+        indices_.empty() ? "Rank correlation of each input with the figure (Spearman): 1 or -1 where it alone decides. "
+                           "Inputs within three standard errors of nothing are left out."
                          : "Rank correlation (Spearman) and Sobol indices: the share of the variance that an input "
                            "explains by itself, and with all it does together with others."});
     std::vector<std::vector<double>> figure_ranks;
@@ -239,8 +243,13 @@ class SimulationView {
   }
 
   void driver_table(std::size_t f, const std::vector<double>& correlations) {
-    std::vector<std::size_t> order(correlations.size());
-    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+    std::vector<std::size_t> order;
+    const double noise = 3 / std::sqrt(static_cast<double>(kept_.size()));
+    for (std::size_t i = 0; i < correlations.size(); ++i) {
+      const bool beyond =
+          indices_.empty() ? std::fabs(correlations[i]) > noise : indices_[f][i].total > 3 * indices_[f][i].total_error;
+      if (beyond) order.push_back(i);
+    }
     const auto weight = [&](std::size_t i) {
       return indices_.empty() ? std::fabs(correlations[i]) : indices_[f][i].total;
     };
