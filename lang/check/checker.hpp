@@ -70,6 +70,9 @@ class Checker {
   void check_over(Listing& chart, TreeRef ref, Scope& scope);
   void check_line(const Listing& chart, const Column& line, Span at, const Scope& scope);
   void check_audiences();
+  // correlations.cpp
+  void check_correlations();
+  Correlated find_correlated(TreeRef path);
   // statements.cpp
   void check_expectations();
   void declare_scenarios();
@@ -163,7 +166,7 @@ class Checker {
 
   struct Declarations {
     std::vector<TreeRef> dimensions, countables, currencies, base_units, derived_units, exchanges, functions, kinds,
-        ledgers, listings, audiences, shows, instances, scenarios, expectations, reports;
+        ledgers, listings, audiences, correlations, shows, instances, scenarios, expectations, reports;
   } declared_;
   std::unordered_set<Symbol> damaged_;
   std::unordered_map<Symbol, LedgerId> ledger_names_;

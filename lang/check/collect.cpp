@@ -48,6 +48,7 @@ void Checker::run() {
   check_required(0);
   check_listings();
   check_audiences();
+  check_correlations();
   check_expectations();
   check_scenarios();
   if (diagnostics_.has_errors()) return;
@@ -88,6 +89,9 @@ void Checker::collect() {
           break;
         case NodeKind::ledger:
           declared_.ledgers.push_back(ref);
+          break;
+        case NodeKind::correlate:
+          declared_.correlations.push_back(ref);
           break;
         case NodeKind::audience:
           declared_.audiences.push_back(ref);

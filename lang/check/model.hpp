@@ -313,6 +313,18 @@ struct Expectation {
   Span span{};
 };
 
+/// Two facts whose ranges move together: Spearman's rank correlation.
+struct Correlated {
+  DraftId draft = none;
+  Slot slot = none;
+  std::uint32_t currency = no_currency;  // an exchange rate instead
+};
+struct Correlation {
+  Correlated a, b;
+  double value = 0;
+  Span span{};
+};
+
 struct Edit {
   enum class What : std::uint8_t { give, remove, exchange } what{};
   DraftId target = none;
@@ -358,6 +370,7 @@ struct Program {
   std::vector<Draft> drafts;
   std::vector<Scenario> scenarios;
   std::vector<Expectation> expectations;
+  std::vector<Correlation> correlations;
   std::uint32_t report_currency = no_currency;
   std::unordered_map<Symbol, KindId> kind_names;
   std::unordered_map<Symbol, DraftId> draft_names;  // top level

@@ -10,19 +10,19 @@ namespace sprue {
 namespace {
 
 constexpr std::array kind_names{
-    "file",          "name",       "dims",        "number",        "date",          "string",        "use_module",
-    "use_file",      "dimension",  "base_unit",   "derived_unit",  "zero",          "countable",     "currency",
-    "exchange",      "function",   "parameter",   "kind",          "is_clause",     "within_clause", "field_decl",
-    "require",       "caution",    "post",        "on_clause",     "for_clause",    "where_clause",  "ledger",
-    "category",      "listing",    "chart",       "over_clause",   "column",        "audience",      "section",
-    "show",          "shown_in",   "instance",    "like_clause",   "given",         "scenario",      "remove",
-    "add",           "to_clause",  "expect",      "tolerance",     "report",        "within",        "plus_minus",
-    "source",        "on_date",    "until_date",  "type_quantity", "type_point",    "type_date",     "type_flag",
-    "type_text",     "type_whole", "type_choice", "type_series",   "type_table",    "type_curve",    "type_one",
-    "type_optional", "type_many",  "type_list",   "type_set",      "unknown",       "table",         "curve",
-    "row",           "the_only",   "member",      "call",          "index",         "unary",         "binary",
-    "conditional",   "aggregate",  "series",      "repeated",      "comprehension", "domain_all",    "domain_whose",
-    "domain_range"};
+    "file",         "name",          "dims",       "number",       "date",          "string",        "use_module",
+    "use_file",     "dimension",     "base_unit",  "derived_unit", "zero",          "countable",     "currency",
+    "exchange",     "function",      "parameter",  "kind",         "is_clause",     "within_clause", "field_decl",
+    "require",      "caution",       "post",       "on_clause",    "for_clause",    "where_clause",  "ledger",
+    "category",     "listing",       "chart",      "over_clause",  "column",        "audience",      "section",
+    "show",         "shown_in",      "instance",   "like_clause",  "given",         "scenario",      "remove",
+    "add",          "to_clause",     "expect",     "tolerance",    "correlate",     "report",        "within",
+    "plus_minus",   "source",        "on_date",    "until_date",   "type_quantity", "type_point",    "type_date",
+    "type_flag",    "type_text",     "type_whole", "type_choice",  "type_series",   "type_table",    "type_curve",
+    "type_one",     "type_optional", "type_many",  "type_list",    "type_set",      "unknown",       "table",
+    "curve",        "row",           "the_only",   "member",       "call",          "index",         "unary",
+    "binary",       "conditional",   "aggregate",  "series",       "repeated",      "comprehension", "domain_all",
+    "domain_whose", "domain_range"};
 static_assert(kind_names.size() == static_cast<std::size_t>(NodeKind::domain_range) + 1);
 
 constexpr std::array operator_names{"",   "otherwise", "or",     "and", "not", "<", "<=", ">", ">=", "=",

@@ -185,9 +185,11 @@ struct scenario : statement<NodeKind::scenario, "scenario", need_new_name, title
                             need<block<scenario_entry>, Want::block>> {};
 struct tolerance : clause<NodeKind::tolerance, string_<'+', '-'>, ws, need_expr> {};
 struct expect : statement<NodeKind::expect, "expect", need_expr, opt<ws, tolerance>, title> {};
+struct correlate : statement<NodeKind::correlate, "correlate", need_path, ws, need<key<"with">, Want::k_with>, ws,
+                             need_path, ws, need<expr, Want::correlated>> {};
 struct report : statement<NodeKind::report, "report", need<key<"in">, Want::report_in>, ws, need_name> {};
 struct declaration : sor<use, dimension, unit, countable, currency, exchange, function, kind, ledger, listing, chart,
-                         audience, show, scenario, expect, report, instance> {};
+                         audience, show, scenario, expect, correlate, report, instance> {};
 struct file : node<NodeKind::file, entries<declaration>> {};
 
 template <>

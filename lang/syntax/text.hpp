@@ -81,11 +81,11 @@ constexpr const char* past_string(const char* p, const char* end) {
 }
 
 /// Words that begin a declaration, or an entry other than a field.
-inline constexpr std::array<std::string_view, 23> statement_words{
+inline constexpr std::array<std::string_view, 24> statement_words{
     "use",    "dimension", "unit",    "countable", "currency", "exchange", "function", "abstract",
-    "kind",   "ledger",    "listing", "chart",     "audience", "show",     "scenario", "expect",
-    "report", "post",      "require", "caution",   "final",    "headline", "basis"};
-inline constexpr std::span<const std::string_view> declaration_words{statement_words.data(), 17};
+    "kind",   "ledger",    "listing", "chart",     "audience", "show",     "scenario", "correlate",
+    "expect", "report",    "post",    "require",   "caution",  "final",    "headline", "basis"};
+inline constexpr std::span<const std::string_view> declaration_words{statement_words.data(), 18};
 
 constexpr bool is_statement_word(std::string_view word) {
   for (const std::string_view candidate : statement_words) {

@@ -37,6 +37,7 @@ bool is_entry(NodeKind kind) {
     case NodeKind::remove:
     case NodeKind::add:
     case NodeKind::expect:
+    case NodeKind::correlate:
     case NodeKind::report:
       return true;
     default:

@@ -65,6 +65,7 @@ enum class NodeKind : std::uint8_t {
   to_clause,       // path
   expect,          // expr tolerance? string?
   tolerance,       // expr
+  correlate,       // path path expr                correlate a.price with b.price 60%
   report,          // name (a currency)               report in EUR
 
   // What may follow a value.

@@ -101,17 +101,30 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
   const Scheme scheme = options.scheme == "sobol"   ? Scheme::sobol
                         : options.scheme == "latin" ? Scheme::latin
                                                     : Scheme::random;
-  Simulated simulated{options.trials, options.seed, scheme, study.figures, {}};
+  Simulated simulated{options.trials, options.seed, scheme, study.figures, {}, 0, {}};
   for (const Check& check : study.evaluation.lowered.expectations) {
     const bool said = std::find(simulated.expectations.begin(), simulated.expectations.end(), check.index) !=
                       simulated.expectations.end();
     if (check.index != none && !said && !study.evaluation.absent(check.node))
       simulated.expectations.push_back(check.index);
   }
-  const Sampler sampler(sampled_inputs(program, study.evaluation), options.seed, scheme, options.trials);
+  Sampler sampler(sampled_inputs(program, study.evaluation), options.seed, scheme, options.trials);
   if (sampler.inputs().empty()) {
     complain(streams, "no input that a figure needs has a range", Code::bad_command,
              "write for example `price: 4.20 USD/kg within 3.80 .. 5.10` or `+- 5%`");
+    return exit_unusable;
+  }
+  const Ties ties = ties_of(program, sampler.inputs());
+  simulated.unused_ties = ties.unused;
+  simulated.ties = ties.ties.size();
+  if (!sampler.tie(ties.ties)) {
+    complain(streams, "no distribution has all the correlations declared", Code::bad_command,
+             "where A goes with B and B with C, A goes with C: make them agree");
+    return exit_unusable;
+  }
+  if (options.indices && sampler.tied()) {
+    complain(streams, "Sobol indices need inputs that are independent", Code::bad_command,
+             "leave out --indices, or the correlations");
     return exit_unusable;
   }
   const std::vector<GraphId> outputs = outputs_of(study.evaluation, simulated);

@@ -197,6 +197,9 @@ bool matters_to_figures(NodeKind kind) {
   switch (kind) {
     case NodeKind::use_module:
     case NodeKind::use_file:
+    case NodeKind::correlate:
+    case NodeKind::chart:
+    case NodeKind::audience:
     case NodeKind::expect:
     case NodeKind::scenario:
     case NodeKind::listing:

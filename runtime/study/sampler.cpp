@@ -1,13 +1,17 @@
 // Streams by path, Sobol's points shifted at random, Latin strata by a keyed permutation.
 #include "runtime/study/sampler.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <bit>
+#include <cmath>
+#include <set>
 
 #include "lang/graph/arithmetic.hpp"
 #include "runtime/study/facts.hpp"
 #include "runtime/study/philox.hpp"
 #include "runtime/study/sobol.hpp"
+#include "runtime/study/special.hpp"
 
 namespace sprue {
 namespace {
@@ -33,6 +37,17 @@ std::uint64_t shuffled(std::uint64_t place, std::uint64_t size, std::uint64_t ke
     place = (left << half) | right;
   } while (place >= size);
   return place;
+}
+
+/// For arguments up to pi / 6.
+double sine(double x) {
+  double term = x;
+  double sum = x;
+  for (int i = 2; i < 24; i += 2) {
+    term *= -x * x / (i * (i + 1));
+    sum += term;
+  }
+  return sum;
 }
 
 Shape shape_of(std::string_view text, bool unknown) {
@@ -77,7 +92,93 @@ void Sampler::row(std::size_t input, std::uint64_t first, std::size_t count, dou
   for (std::size_t i = 0; i < count; ++i) out[i] = arithmetic::round(out[i]);
 }
 
+Ties ties_of(const Program& program, const std::vector<SampledInput>& inputs) {
+  const auto path_of = [&](const Correlated& end) {
+    if (end.currency != no_currency)
+      return fmt::format("exchange.{}", program.text(program.units->currencies()[end.currency].name));
+    return fmt::format("{}.{}", program.path(end.draft),
+                       program.text(program.kinds[program.drafts[end.draft].kind].fields[end.slot].name));
+  };
+  const auto find = [&](const std::string& path) {
+    const auto found =
+        std::find_if(inputs.begin(), inputs.end(), [&](const SampledInput& input) { return input.path == path; });
+    return static_cast<std::size_t>(found - inputs.begin());
+  };
+  Ties ties;
+  for (const Correlation& correlation : program.correlations) {
+    const std::string a = path_of(correlation.a);
+    const std::string b = path_of(correlation.b);
+    const Tie tie{find(a), find(b), correlation.value};
+    if (tie.a == inputs.size() || tie.b == inputs.size()) {
+      ties.unused.push_back(fmt::format("{} with {}", a, b));
+    } else {
+      ties.ties.push_back(tie);
+    }
+  }
+  return ties;
+}
+
+bool Sampler::tie(const std::vector<Tie>& ties) {
+  std::set<std::size_t> tied;
+  for (const Tie& tie : ties) tied.insert({tie.a, tie.b});
+  const std::vector<std::size_t> members(tied.begin(), tied.end());
+  const std::size_t n = members.size();
+  std::vector<std::vector<double>> matrix(n, std::vector<double>(n, 0));
+  for (std::size_t i = 0; i < n; ++i) matrix[i][i] = 1;
+  const auto at = [&](std::size_t input) {
+    return static_cast<std::size_t>(std::lower_bound(members.begin(), members.end(), input) - members.begin());
+  };
+  // The correlation of normal scores that gives ranks the one wanted (Pearson 1907): 2 sin(pi r / 6).
+  for (const Tie& tie : ties)
+    matrix[at(tie.a)][at(tie.b)] = matrix[at(tie.b)][at(tie.a)] = 2 * sine(0.52359877559829887308 * tie.rank);
+  factors_.clear();
+  std::vector<std::vector<double>> lower(n, std::vector<double>(n, 0));
+  std::map<std::size_t, std::vector<Factor>> factors;
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t k = 0; k <= i; ++k) {
+      double sum = matrix[i][k];
+      for (std::size_t j = 0; j < k; ++j) sum -= lower[i][j] * lower[k][j];
+      if (i == k) {
+        if (sum < -1e-9) return false;
+        lower[i][i] = sum > 1e-12 ? std::sqrt(sum) : 0;
+      } else if (lower[k][k] > 0) {
+        lower[i][k] = sum / lower[k][k];
+      } else if (std::fabs(sum) > 1e-6) {
+        return false;
+      }
+    }
+    for (std::size_t k = 0; k <= i; ++k) {
+      if (lower[i][k] != 0) factors[members[i]].push_back({members[k], lower[i][k]});
+    }
+  }
+  factors_ = std::move(factors);
+  return true;
+}
+
+std::string Sampler::tied_text() const {
+  std::string text;
+  for (const auto& [input, factors] : factors_) {
+    for (const Factor& factor : factors) text += fmt::format("{} {} {};", input, factor.input, factor.weight);
+  }
+  return text;
+}
+
 void Sampler::shares(std::size_t input, std::uint64_t first, std::size_t count, double* out, bool second) const {
+  const auto found = factors_.find(input);
+  if (found == factors_.end()) {
+    own_shares(input, first, count, out, second);
+    return;
+  }
+  std::vector<double> own(count);
+  std::fill_n(out, count, 0.0);
+  for (const Factor& factor : found->second) {
+    own_shares(factor.input, first, count, own.data(), second);
+    for (std::size_t i = 0; i < count; ++i) out[i] += factor.weight * normal_quantile(own[i]);
+  }
+  for (std::size_t i = 0; i < count; ++i) out[i] = std::clamp(normal_distribution(out[i]), 0x1p-53, 1 - 0x1p-53);
+}
+
+void Sampler::own_shares(std::size_t input, std::uint64_t first, std::size_t count, double* out, bool second) const {
   const Stream stream{seed_, second ? names_[input] ^ second_sample : names_[input]};
   const std::size_t dimension = input + (second ? inputs_.size() : 0);
   if (scheme_ == Scheme::sobol && dimension < sobol_dimensions()) {

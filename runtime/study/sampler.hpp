@@ -3,6 +3,7 @@
 // does).
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -23,6 +24,18 @@ struct SampledInput {
 /// By path. A range without a stated shape is triangular, of an unknown value uniform.
 std::vector<SampledInput> sampled_inputs(const Program& program, const Evaluation& evaluation);
 
+/// Inputs that move together, by index into sampled inputs.
+struct Tie {
+  std::size_t a = 0, b = 0;
+  double rank = 0;  // Spearman's
+};
+/// Those whose inputs are sampled; the others' paths are told as "A with B".
+struct Ties {
+  std::vector<Tie> ties;
+  std::vector<std::string> unused;
+};
+Ties ties_of(const Program& program, const std::vector<SampledInput>& inputs);
+
 class Sampler {
  public:
   /// `trials` is the whole number of them, whatever part is asked for.
@@ -30,17 +43,30 @@ class Sampler {
 
   const std::vector<SampledInput>& inputs() const { return inputs_; }
 
+  /// Ties inputs by a normal copula. False where no distribution has all these correlations at once.
+  bool tie(const std::vector<Tie>& ties);
+  bool tied() const { return !factors_.empty(); }
+  /// All ties as text, for comparing samplers.
+  std::string tied_text() const;
+
   /// Values of an input for `count` trials from `first` on. `second` is another, independent sample.
   void row(std::size_t input, std::uint64_t first, std::size_t count, double* out, bool second = false) const;
 
  private:
   void shares(std::size_t input, std::uint64_t first, std::size_t count, double* out, bool second) const;
+  void own_shares(std::size_t input, std::uint64_t first, std::size_t count, double* out, bool second) const;
 
   std::vector<SampledInput> inputs_;
   std::vector<std::uint64_t> names_;  // of the streams, by input
   std::uint64_t seed_;
   Scheme scheme_;
   std::uint64_t trials_;
+  /// By tied input: what its normal score takes of whose own score (a row of the Cholesky factor).
+  struct Factor {
+    std::size_t input = 0;
+    double weight = 0;
+  };
+  std::map<std::size_t, std::vector<Factor>> factors_;
 };
 
 }  // namespace sprue

@@ -66,6 +66,7 @@ std::string simulation_identity(const Evaluation& evaluation, const Sampler& sam
     hash.add(input.distribution.low);
     hash.add(input.distribution.high);
   }
+  hash.add(sampler.tied_text());
   for (const GraphId output : outputs) hash.add(std::uint64_t{output});
   return fmt::format("program {:016x} trials {} seed {} scheme {} outputs {}", hash.state(), trials, seed,
                      static_cast<int>(scheme), outputs.size());

@@ -45,6 +45,12 @@ class SimulationView {
     document_.emplace_back(Paragraph{
         fmt::format("{} trials, {}, seed {}, over {} inputs with a range.", grouped(std::to_string(simulated_.trials)),
                     name_of_scheme(simulated_.scheme), simulated_.seed, sampler_.inputs().size())});
+    if (simulated_.ties > 0)
+      document_.emplace_back(
+          Paragraph{fmt::format("{} correlation{} between inputs.", simulated_.ties, simulated_.ties == 1 ? "" : "s")});
+    for (const std::string& unused : simulated_.unused_ties)
+      document_.emplace_back(Paragraph{
+          fmt::format("The correlation of {} is not used: one of them has no range that a figure needs.", unused)});
     if (simulated_.scheme != Scheme::random)
       document_.emplace_back(
           Paragraph{"Errors are told as for independent draws; these trials lie more evenly, and theirs are smaller."});

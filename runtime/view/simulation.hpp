@@ -15,7 +15,9 @@ struct Simulated {
   Scheme scheme{};
   std::vector<Chosen> figures;
   std::vector<std::uint32_t>
-      expectations;  // indices into Program::expectations; their flags follow the figures' values
+      expectations;                      // indices into Program::expectations; their flags follow the figures' values
+  std::size_t ties = 0;                  // correlations that are used
+  std::vector<std::string> unused_ties;  // those of inputs that are not sampled
 };
 
 /// Sobol indices by figure, by sampled input; empty where not asked for.

@@ -581,6 +581,14 @@ class Generator {
         break;
       case 9:
         if (chance(20)) {
+          put("correlate ");
+          path();
+          put("  with ");
+          path();
+          put(" -0.5");
+          break;
+        }
+        if (chance(20)) {
           put("audience ");
           plain_name();
           title();
