@@ -216,6 +216,21 @@ TEST_CASE("parts joined are what one run gives, however many, in any order, by G
   CHECK(parallel.code == 0);
 }
 
+TEST_CASE("a Slurm array job gives what one run gives", "[study][simulate]") {
+  const TemporaryFolder folder;
+  const std::string scenario = (source_dir() / "scenarios/slide_clamp/slide_clamp.sprue").string();
+  const Run run = shell(folder.path(),
+                        fmt::format("'{}' \"$PWD\" '{}'", (source_dir() / "tests/cluster/slurm").string(), scenario));
+  INFO(run.out << run.err);
+  if (run.code == 3) {
+    WARN("Slurm does not run on this machine, " << run.out);
+    CHECK(has(run.out, "not started: "));
+  } else {
+    CHECK(run.code == 0);
+    CHECK(run.out == "same\n");
+  }
+}
+
 TEST_CASE("parts that do not belong together are turned down", "[study][simulate]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", sums);
