@@ -6,20 +6,6 @@
 
 #include "lang/graph/arithmetic_operations.hpp"
 
-#if defined(__x86_64__) && defined(__GNUC__)
-#define SPRUE_AVX2 [[gnu::target("avx2")]]
-#if defined(__clang__)
-#define SPRUE_AVX512 [[gnu::target("avx512f,avx512dq,avx512vl,avx512bw")]]
-#else
-#define SPRUE_AVX512 [[gnu::target("avx512f,avx512dq,avx512vl,avx512bw,prefer-vector-width=512")]]
-#endif
-#define SPRUE_WIDE_VECTORS 1
-#else
-#define SPRUE_AVX2
-#define SPRUE_AVX512
-#define SPRUE_WIDE_VECTORS 0
-#endif
-
 namespace sprue {
 namespace {
 

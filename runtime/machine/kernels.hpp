@@ -5,6 +5,7 @@
 #include <cstdint>
 
 #include "lang/graph/graph.hpp"
+#include "runtime/machine/vectors.hpp"
 
 namespace sprue {
 
@@ -16,12 +17,6 @@ using Kernel = void (*)(double* out, const double* a, const double* b, const dou
 inline constexpr unsigned varies_a = 1;
 inline constexpr unsigned varies_b = 2;
 inline constexpr unsigned varies_c = 4;
-
-/// How many lanes an instruction takes. All give the same bits: none fuses or reorders arithmetic.
-enum class Vectors : std::uint8_t { baseline, avx2, avx512 };
-
-/// The widest this processor has.
-Vectors widest_vectors();
 
 /// The kernel of an op that is not a leaf or a list, with at least one operand that varies.
 Kernel kernel_of(Op op, unsigned varying, Vectors vectors);

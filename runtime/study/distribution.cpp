@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "runtime/machine/vectors.hpp"
 #include "runtime/study/special.hpp"
 
 namespace sprue {
@@ -19,12 +20,25 @@ struct Triangle {
         rising((d.high - d.low) * (d.mode - d.low)),
         falling((d.high - d.low) * (d.high - d.mode)) {}
 
-  [[gnu::always_inline]] double quantile(double p) const {
+  [[gnu::always_inline]] inline double quantile(double p) const {
     const bool below = p < turn;
     const double root = std::sqrt(below ? p * rising : (1 - p) * falling);
     return below ? low + root : high - root;
   }
 };
+
+[[gnu::always_inline]] inline void triangular_row(const Triangle& triangle, std::size_t count, double* row) {
+  for (std::size_t i = 0; i < count; ++i) row[i] = triangle.quantile(row[i]);
+}
+void triangular_baseline(const Triangle& triangle, std::size_t count, double* row) {
+  triangular_row(triangle, count, row);
+}
+SPRUE_AVX2 void triangular_avx2(const Triangle& triangle, std::size_t count, double* row) {
+  triangular_row(triangle, count, row);
+}
+SPRUE_AVX512 void triangular_avx512(const Triangle& triangle, std::size_t count, double* row) {
+  triangular_row(triangle, count, row);
+}
 
 struct Beta {
   double a, b;
@@ -85,7 +99,16 @@ void quantiles_of_row(const Distribution& d, std::size_t count, double* row) {
   switch (d.shape) {
     case Shape::triangular: {
       const Triangle triangle(d);
-      for (std::size_t i = 0; i < count; ++i) row[i] = triangle.quantile(row[i]);
+      switch (widest_vectors()) {
+        case Vectors::avx512:
+          triangular_avx512(triangle, count, row);
+          break;
+        case Vectors::avx2:
+          triangular_avx2(triangle, count, row);
+          break;
+        default:
+          triangular_baseline(triangle, count, row);
+      }
       break;
     }
     case Shape::pert: {

@@ -3,17 +3,7 @@
 
 #include <bit>
 
-#if defined(__x86_64__) && defined(__GNUC__)
-#define SPRUE_AVX2 [[gnu::target("avx2")]]
-#define SPRUE_AVX512 [[gnu::target("avx512f,avx512dq,avx512vl,avx512bw")]]
-#define SPRUE_WIDE_VECTORS 1
-#else
-#define SPRUE_AVX2
-#define SPRUE_AVX512
-#define SPRUE_WIDE_VECTORS 0
-#endif
-
-#include "runtime/machine/kernels.hpp"
+#include "runtime/machine/vectors.hpp"
 
 namespace sprue {
 namespace {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <thread>
 
 #include "runtime/machine/worker.hpp"
 #include "runtime/study/threads.hpp"
@@ -11,7 +12,13 @@
 namespace sprue {
 namespace {
 
-constexpr std::size_t block_size = 512;  // trials; rows of a block stay in the cache
+/// Trials at a time: the rows of a block should stay in the cache, and there is a row for each sampled input.
+std::size_t block_for(std::size_t rows) {
+  constexpr std::size_t cache = std::size_t{1} << 21U;
+  std::size_t block = 512;
+  while (block > 64 && rows * block * sizeof(double) > cache) block /= 2;
+  return block;
+}
 
 std::vector<GraphId> with_requirements(const Evaluation& evaluation, std::vector<GraphId> outputs) {
   for (const Check& check : evaluation.lowered.requirements) {
@@ -49,10 +56,12 @@ Samples Simulation::run(std::uint64_t first, std::uint64_t count, const Draw& dr
   samples.count = count;
   samples.values.assign(figures_, std::vector<double>(count));
   samples.sound.assign(count, 1);
+  const std::size_t block_size = block_for(rows_.size());
   const std::size_t blocks = (count + block_size - 1) / block_size;
   std::atomic<std::uint64_t> over = 0;
-  // A working set for each thread, taken for a stretch of blocks.
-  constexpr std::size_t stretch = 16;
+  // A working set for each stretch of blocks: a few stretches a thread, so that all end at about the same time.
+  const std::size_t workers = threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency());
+  const std::size_t stretch = std::max<std::size_t>(1, blocks / (4 * workers));
   on_threads((blocks + stretch - 1) / stretch, threads, [&](std::size_t part) {
     std::vector<double> rows(rows_.size() * block_size);
     std::vector<const double*> inputs;
@@ -82,6 +91,7 @@ Samples Simulation::run(std::uint64_t first, std::uint64_t count, const Draw& dr
 }
 
 SimulationCounters Simulation::counters(std::uint64_t trials) const {
+  const std::size_t block_size = block_for(rows_.size());
   return {plan_.counters(), (trials + block_size - 1) / block_size};
 }
 
