@@ -3,7 +3,6 @@
 
 #include <cmath>
 
-#include "runtime/machine/vectors.hpp"
 #include "runtime/study/special.hpp"
 
 namespace sprue {
@@ -27,7 +26,7 @@ struct Triangle {
   }
 };
 
-[[gnu::always_inline]] inline void triangular_row(const Triangle& triangle, std::size_t count, double* row) {
+[[gnu::always_inline]] inline void triangular_row(const Triangle triangle, std::size_t count, double* row) {
   for (std::size_t i = 0; i < count; ++i) row[i] = triangle.quantile(row[i]);
 }
 void triangular_baseline(const Triangle& triangle, std::size_t count, double* row) {
@@ -90,7 +89,7 @@ double quantile_of(const Distribution& d, double p) {
   return value;
 }
 
-void quantiles_of_row(const Distribution& d, std::size_t count, double* row) {
+void quantiles_of_row(const Distribution& d, std::size_t count, double* row, Vectors vectors) {
   if (is_point(d)) {
     for (std::size_t i = 0; i < count; ++i) row[i] = d.mode;
     return;
@@ -99,7 +98,7 @@ void quantiles_of_row(const Distribution& d, std::size_t count, double* row) {
   switch (d.shape) {
     case Shape::triangular: {
       const Triangle triangle(d);
-      switch (widest_vectors()) {
+      switch (vectors) {
         case Vectors::avx512:
           triangular_avx512(triangle, count, row);
           break;

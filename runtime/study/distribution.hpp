@@ -4,6 +4,8 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "runtime/machine/vectors.hpp"
+
 namespace sprue {
 
 enum class Shape : std::uint8_t { triangular, pert, uniform, normal };
@@ -21,7 +23,8 @@ double variance_of(const Distribution& distribution);
 /// The value below which a share `p` of all lies, 0 < p < 1.
 double quantile_of(const Distribution& distribution, double p);
 
-/// Each share of the row becomes its quantile.
-void quantiles_of_row(const Distribution& distribution, std::size_t count, double* row);
+/// Each share of the row becomes its quantile; every width gives the same.
+void quantiles_of_row(const Distribution& distribution, std::size_t count, double* row,
+                      Vectors vectors = widest_vectors());
 
 }  // namespace sprue

@@ -6,6 +6,8 @@
 #include <cstdint>
 #include <string_view>
 
+#include "runtime/machine/vectors.hpp"
+
 namespace sprue {
 
 using PhiloxCounter = std::array<std::uint32_t, 4>;
@@ -35,7 +37,8 @@ std::uint64_t name_of_stream(std::string_view text);
 /// The number between 0 and 1, neither of them, at a place of a stream.
 double uniform_at(const Stream& stream, std::uint64_t place);
 
-/// The same for `count` places from `first` on.
-void uniform_row(const Stream& stream, std::uint64_t first, std::size_t count, double* out);
+/// The same for `count` places from `first` on; every width gives the same.
+void uniform_row(const Stream& stream, std::uint64_t first, std::size_t count, double* out,
+                 Vectors vectors = widest_vectors());
 
 }  // namespace sprue

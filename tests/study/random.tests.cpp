@@ -40,6 +40,18 @@ TEST_CASE("a row of numbers is its places one by one, wherever it begins", "[stu
   CHECK(uniform_at(stream, 0) != uniform_at({12345, name_of_stream("lid.body.weighs")}, 0));
 }
 
+TEST_CASE("every width of vectors gives the same numbers", "[study][random]") {
+  std::vector<std::vector<double>> rows;
+  for (const Vectors vectors : {Vectors::baseline, Vectors::avx2, Vectors::avx512}) {
+    if (vectors > widest_vectors()) continue;
+    rows.emplace_back(1003);
+    uniform_row({5, 6}, 3, rows.back().size(), rows.back().data(), vectors);
+    rows.push_back(rows.back());
+    quantiles_of_row({Shape::triangular, 1, 2.5, 9}, rows.back().size(), rows.back().data(), vectors);
+  }
+  for (std::size_t i = 2; i < rows.size(); ++i) CHECK(rows[i] == rows[i % 2]);
+}
+
 TEST_CASE("a hundred thousand numbers look even", "[study][random]") {
   std::vector<double> row(100000);
   uniform_row({7, name_of_stream("x")}, 0, row.size(), row.data());
