@@ -7,6 +7,9 @@
 namespace sprue {
 
 void Checker::declare_drafts() {
+  std::size_t numbers = 0;
+  for (const Tree& tree : program_.trees) numbers += tree.numbers.size();
+  program_.formulas.reserve(program_.formulas.size() + numbers + numbers / 4);  // most are numbers
   for (const TreeRef ref : declared_.instances) {
     const DraftId id = add_draft(ref, none);
     if (id == none) continue;
@@ -70,6 +73,7 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
     return none;
   }
   const auto id = static_cast<DraftId>(program_.drafts.size());
+  draft.givens.reserve(node(ref).count);
   program_.drafts.push_back(std::move(draft));
   if (owner == none) {
     if (of.within != none) {

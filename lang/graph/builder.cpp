@@ -72,7 +72,12 @@ double folded(Op op, double a, double b, double c) {
 
 }  // namespace
 
-GraphBuilder::GraphBuilder() : recent_(1U << 16U, no_node), constant_table_(1U << 8U, no_node) {}
+GraphBuilder::GraphBuilder() : recent_(1U << 16U), constant_table_(1U << 8U, no_node) {}
+
+void GraphBuilder::reserve(std::size_t nodes) {
+  graph_.nodes.reserve(nodes);
+  marks_.reserve(nodes);
+}
 
 GraphId GraphBuilder::raw(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
   graph_.nodes.push_back({op, a, b, c});
@@ -165,13 +170,15 @@ GraphId GraphBuilder::make_list(Op op, const std::vector<GraphId>& operands) {
 /// Sharing is by a table of recent nodes that stays in cache: equal formulas stand close together, and a table of
 /// everything would cost more time than the few nodes it saves.
 GraphId GraphBuilder::find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
-  GraphId& recent = recent_[hash_of(op, a, b, c) & (recent_.size() - 1)];
-  if (recent != no_node) {
-    const GraphNode& node = graph_.nodes[recent];
-    if (node.op == op && node.a == a && node.b == b && node.c == c) return recent;
+  const std::uint64_t hash = hash_of(op, a, b, c);
+  const auto tag = static_cast<std::uint32_t>(hash >> 32U);
+  Recent& recent = recent_[hash & (recent_.size() - 1)];
+  if (recent.tag == tag && recent.node != no_node) {
+    const GraphNode& node = graph_.nodes[recent.node];
+    if (node.op == op && node.a == a && node.b == b && node.c == c) return recent.node;
   }
-  recent = raw(op, a, b, c, marks);
-  return recent;
+  recent = {tag, raw(op, a, b, c, marks)};
+  return recent.node;
 }
 
 }  // namespace sprue

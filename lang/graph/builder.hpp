@@ -33,6 +33,8 @@ class GraphBuilder {
   std::size_t size() const { return graph_.nodes.size(); }
 
   Graph& graph() { return graph_; }
+  /// Room for about so many nodes.
+  void reserve(std::size_t nodes);
   std::vector<std::uint8_t>& all_marks() { return marks_; }
 
  private:
@@ -41,7 +43,11 @@ class GraphBuilder {
 
   Graph graph_;
   std::vector<std::uint8_t> marks_;
-  std::vector<GraphId> recent_;          // by hash, the last node of it
+  struct Recent {
+    std::uint32_t tag = 0;  // of the hash: most nodes that are not equal are told apart without a look at them
+    GraphId node = no_node;
+  };
+  std::vector<Recent> recent_;           // by hash, the last node of it
   std::vector<GraphId> constant_table_;  // open addressing; no_node is free
   std::size_t constant_entries_ = 0;
   GraphId incomplete_ = no_node;

@@ -20,6 +20,8 @@ Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOpti
     : program_(program), options_(options), diagnostics_(&diagnostics) {
   out_.instances = freeze(program, scenario);
   out_.slot_values.assign(out_.instances.slot_count, slot_unset);
+  out_.origins.reserve(2 * std::size_t{out_.instances.slot_count});
+  builder_.reserve(2 * std::size_t{out_.instances.slot_count});  // a field is a node or two
   rates_.assign(program.units->currencies().size(), no_node);
   exchange_nodes_.assign(program.exchanges.size(), no_node);
   for (const Ledger& ledger : program.ledgers) ledgers_.emplace_back(ledger.categories.size());

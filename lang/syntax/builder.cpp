@@ -41,8 +41,8 @@ int strength_of(Operator op) {
 TreeBuilder::TreeBuilder(const Sources& sources, SourceId source, Symbols& symbols_in, Diagnostics& diagnostics_in)
     : text(sources[source].text), symbols(symbols_in), diagnostics(diagnostics_in), scan(sprue::scan(text)) {
   tree.source = source;
-  tree.nodes.reserve(text.size() / 6 + 16);
-  tree.children.reserve(text.size() / 6 + 16);
+  tree.nodes.reserve(text.size() / 5 + 16);
+  tree.children.reserve(text.size() / 5 + 16);
 }
 
 TreeBuilder::State TreeBuilder::state() const {
