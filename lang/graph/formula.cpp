@@ -177,6 +177,7 @@ std::uint32_t Lowerer::lower_arithmetic(FormulaId id, Frame& frame) {
     b = lower(argument(id, 1), frame);
     if (b == slot_missing) return slot_missing;
   }
+  if (!options_.origins) return builder_.make(op, a, b);
   out_.origins.resize(builder_.size());
   const GraphId result = builder_.make(op, a, b);
   out_.origins.resize(builder_.size(), {id, frame.self});

@@ -20,7 +20,6 @@ Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOpti
     : program_(program), options_(options), diagnostics_(&diagnostics) {
   out_.instances = freeze(program, scenario);
   out_.slot_values.assign(out_.instances.slot_count, slot_unset);
-  out_.origins.reserve(2 * std::size_t{out_.instances.slot_count});
   builder_.reserve(2 * std::size_t{out_.instances.slot_count});  // a field is a node or two
   rates_.assign(program.units->currencies().size(), no_node);
   exchange_nodes_.assign(program.exchanges.size(), no_node);
@@ -45,7 +44,7 @@ Lowered Lowerer::run() {
   if (options_.modelled && sound) lower_replaced();
   out_.graph = std::move(builder_.graph());
   out_.marks = std::move(builder_.all_marks());
-  out_.origins.resize(out_.graph.size());
+  if (options_.origins) out_.origins.resize(out_.graph.size());
   out_.sound = sound;
   return std::move(out_);
 }

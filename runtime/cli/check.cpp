@@ -16,6 +16,7 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
     workspace.print_diagnostics(streams);
     return exit_unusable;
   }
+  workspace.forget_trees();
   std::vector<std::uint32_t> scenarios{none};
   for (std::uint32_t i = 0; i < workspace.program.scenarios.size(); ++i) scenarios.push_back(i);
   if (!options.scenarios.empty()) {

@@ -90,6 +90,7 @@ int run_report(const ReportOptions& options, Streams streams) {
   }
   const Selection selection = selection_of(program, options, streams);
   if (!selection.known) return exit_unusable;
+  if (options.format == "lines") workspace.forget_trees();
   std::vector<Evaluation> evaluations;
   for (const std::uint32_t id : wanted) {
     // What is judged of the scenario reported is said; of those beside it the columns say it.

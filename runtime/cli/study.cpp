@@ -13,6 +13,7 @@ void open_study(Study& study, const StudyOptions& options, const std::vector<std
   const auto scenario = study.workspace.open_scenario(options.file, options.scenario, streams, {}, statement);
   if (!scenario) return;
   study.scenario = *scenario;
+  study.workspace.forget_trees();
   const Program& program = study.workspace.program;
   const Instances instances = freeze(program, *scenario);
   LowerOptions lowering;

@@ -15,8 +15,14 @@ namespace {
 
 class Judge {
  public:
-  Judge(const Program& program, Evaluation& evaluation, Diagnostics& diagnostics)
-      : program_(program), evaluation_(evaluation), lowered_(evaluation.lowered), diagnostics_(diagnostics) {}
+  Judge(const Program& program, std::uint32_t scenario, const LowerOptions& options, Evaluation& evaluation,
+        Diagnostics& diagnostics)
+      : program_(program),
+        scenario_(scenario),
+        options_(options),
+        evaluation_(evaluation),
+        lowered_(evaluation.lowered),
+        diagnostics_(diagnostics) {}
 
   void run() {
     find_demand();
@@ -30,7 +36,7 @@ class Judge {
     }
     // What a failed requirement forbids needs no second complaint about where it leads.
     for (const GraphId node : faults_of(lowered_.graph, evaluation_.values, demanded_)) {
-      const InstanceId instance = lowered_.origins[node].instance;
+      const InstanceId instance = origin_of(node).instance;
       const bool said = std::find(blamed_.begin(), blamed_.end(), instance) != blamed_.end();
       if (!skipped(node) && (instance == none || !said)) fault(node);
     }
@@ -41,6 +47,18 @@ class Judge {
 
  private:
   bool skipped(GraphId node) const { return evaluation_.absent(node); }
+
+  /// Faults are rare, and where nodes come from takes room: the program is lowered once more to find out. The same
+  /// nodes come out.
+  Origin origin_of(GraphId node) {
+    if (origins_.empty()) {
+      LowerOptions again = options_;
+      again.origins = true;
+      Diagnostics unheard;
+      origins_ = lower(program_, scenario_, again, unheard).origins;
+    }
+    return origins_[node];
+  }
 
   void find_demand() {
     std::vector<GraphId> outputs;
@@ -82,7 +100,7 @@ class Judge {
     } else {
       message = fmt::format("this has no finite result ({} of {} and {})", info(n.op).name, a, b);
     }
-    const Origin origin = lowered_.origins[node];
+    const Origin origin = origin_of(node);
     const Span span = origin.formula == none ? Span{} : program_.formulas[origin.formula].span;
     Diagnostic& diagnostic = diagnostics_.report(Code::not_a_number, span, std::move(message));
     if (origin.instance != none)
@@ -199,6 +217,9 @@ class Judge {
   }
 
   const Program& program_;
+  std::uint32_t scenario_;
+  const LowerOptions& options_;
+  std::vector<Origin> origins_;
   Evaluation& evaluation_;
   const Lowered& lowered_;
   Diagnostics& diagnostics_;
@@ -214,7 +235,7 @@ Evaluation evaluate(const Program& program, std::uint32_t scenario, const LowerO
   evaluation.lowered = lower(program, scenario, options, diagnostics);
   if (!evaluation.lowered.sound) return evaluation;
   evaluation.values = evaluate_all(evaluation.lowered.graph);
-  Judge(program, evaluation, diagnostics).run();
+  Judge(program, scenario, options, evaluation, diagnostics).run();
   return evaluation;
 }
 
