@@ -1,18 +1,13 @@
 // The process: standard streams, color only on a terminal, the exit code.
-#include <malloc.h>
 #include <unistd.h>
 #include <cstdlib>
 #include <iostream>
 
 #include "runtime/cli/commands.hpp"
+#include "runtime/cli/memory.hpp"
 
 int main(int argc, char** argv) {
-#ifdef M_MMAP_THRESHOLD
-  // What one stage gives back the next one takes: asking the system anew for every large array costs a third of a run.
-  mallopt(M_MMAP_THRESHOLD, 1 << 30);
-  mallopt(M_TRIM_THRESHOLD, 1 << 30);
-  mallopt(M_TOP_PAD, 16 << 20);
-#endif
+  sprue::keep_memory();
   std::ios::sync_with_stdio(false);
   const char* const no_color = std::getenv("NO_COLOR");
   const bool terminal = isatty(STDERR_FILENO) != 0;

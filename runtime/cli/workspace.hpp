@@ -32,7 +32,8 @@ struct Workspace {
   std::optional<std::uint32_t> open_scenario(const std::string& file, const std::string& name, Streams streams,
                                              const std::string& used_from = {}, const std::string& statement = {});
   void print_diagnostics(Streams streams);
-  /// Gives back the room of the syntax trees, for what needs no more than the checked program: no doc comments, no pieces.
+  /// Gives back the room of the syntax trees, for what needs no more than the checked program: no doc comments, no
+  /// pieces.
   void forget_trees() { program.trees.clear(); }
 };
 
