@@ -104,6 +104,7 @@ enum class LedgerQuery : std::uint8_t {
 };
 
 struct Formula {
+  double value = 0;
   FormulaOp op = FormulaOp::error;
   Type type{};
   std::uint32_t a = 0;
@@ -111,7 +112,6 @@ struct Formula {
   std::uint32_t c = 0;
   std::uint32_t first = 0;  // into Program::arguments
   std::uint32_t count = 0;
-  double value = 0;
   Span span{};
 };
 

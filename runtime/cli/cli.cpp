@@ -67,8 +67,8 @@ int run(int argc, const char* const* argv, Streams streams) {
     command->add_option("--scenario", study.scenario, "Which scenario (default: the base)");
     command->add_option("--figure", study.figures,
                         "A figure by its path, as for explain (repeatable; default: the first headlines)");
-    command->add_option("--format", study.format, "text, markdown, csv or html")
-        ->transform(CLI::IsMember({"text", "markdown", "csv", "html"}));
+    command->add_option("--format", study.format, "text, markdown, csv, json or html")
+        ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "html"}));
     command->add_option("--out", study.out, "Write to a file instead of standard output");
   };
   DriversOptions drivers;

@@ -5,6 +5,7 @@
 
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
+#include "runtime/write/json.hpp"
 #include "runtime/write/write.hpp"
 
 namespace sprue {
@@ -13,6 +14,7 @@ std::string written(const Document& document, std::string_view format) {
   if (format == "markdown") return write_markdown(document);
   if (format == "csv") return write_csv(document);
   if (format == "html") return write_html(document);
+  if (format == "json") return write_json(document);
   return write_text(document);
 }
 

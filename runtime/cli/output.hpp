@@ -9,7 +9,7 @@
 
 namespace sprue {
 
-/// A document as text, markdown, csv or html.
+/// A document as text, markdown, csv, html or (a study) json.
 std::string written(const Document& document, std::string_view format);
 
 /// An empty `file` is standard output. An exit code.

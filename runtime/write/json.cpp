@@ -117,6 +117,21 @@ std::string write_json(const Program& program, const Sources& sources, const std
   return out + "\n  ],\n" + tables(document) + "}\n";
 }
 
+std::string write_json(const Document& study) {
+  std::string out = "{\n  \"sprue_study\": 1,\n";
+  List list(out);
+  std::string title;
+  for (const Block& block : study) {
+    if (const auto* heading = std::get_if<Heading>(&block); heading != nullptr && title.empty()) title = heading->text;
+  }
+  out += fmt::format("  \"study\": {},\n  \"notes\": [", json_string(title));
+  for (const Block& block : study) {
+    if (const auto* paragraph = std::get_if<Paragraph>(&block)) list.item("{}", json_string(paragraph->text));
+  }
+  list.end("");
+  return out + tables(study) + "}\n";
+}
+
 std::string write_json(const Comparison& comparison, const Document& document) {
   const auto number = [](const HeadlineRow& row, const Version& version, std::size_t v) -> std::string {
     if (row.nodes[v] == no_node || version.evaluation->absent(row.nodes[v])) return "null";

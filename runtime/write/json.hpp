@@ -19,6 +19,9 @@ std::string json_number(double value);
 std::string write_json(const Program& program, const Sources& sources, const std::vector<Figure>& figures,
                        const Document& document, std::string_view scenario);
 
+/// The notes and tables of a study: {"sprue_study": 1, …}; described in docs/study.schema.json.
+std::string write_json(const Document& study);
+
 /// {"sprue_comparison": 1, …}; described in docs/comparison.schema.json.
 std::string write_json(const Comparison& comparison, const Document& document);
 

@@ -212,6 +212,18 @@ TEST_CASE("JSON holds to its schema", "[deck]") {
   make(folder, {"compare", "herb_mill/herb_mill.sprue", "herb_mill/herb_mill.sprue", "--format", "json"}, "same.json");
   CHECK(valid("same.json", "comparison.schema.json"));
   CHECK(has(read(folder.path() / "same.json"), "\"same\": true"));
+  for (const auto& study : {std::vector<std::string>{"sweep", "herb_mill/herb_mill.sprue", "--vary",
+                                                     "herb_mill.volume=12_000..24_000 in 3"},
+                            {"solve", "herb_mill/herb_mill.sprue", "--for", "herb_mill.volume", "--until",
+                             "herb_mill.contribution > 0 EUR", "--from", "100"},
+                            {"drivers", "herb_mill/herb_mill.sprue"},
+                            {"simulate", "herb_mill/herb_mill.sprue", "--trials", "200"}}) {
+    INFO(study[0]);
+    std::vector<std::string> arguments = study;
+    arguments.insert(arguments.end(), {"--format", "json"});
+    make(folder, arguments, "study.json");
+    CHECK(valid("study.json", "study.schema.json"));
+  }
   // The check can fail.
   folder.file("wrong.json", "{\"sprue_report\": 2}");
   CHECK_FALSE(valid("wrong.json", "report.schema.json"));
