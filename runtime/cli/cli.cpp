@@ -71,6 +71,11 @@ int run(int argc, const char* const* argv, Streams streams) {
         ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "html"}));
     command->add_option("--out", study.out, "Write to a file instead of standard output");
   };
+  // As in a source: 100_000.
+  const auto plain_digits = [](std::string text) {
+    text.erase(std::remove(text.begin(), text.end(), '_'), text.end());
+    return text;
+  };
   DriversOptions drivers;
   CLI::App* drivers_command = app.add_subcommand("drivers", "Which inputs move the figures, by slopes and by ranges");
   study_options(drivers_command, drivers.study);
@@ -99,8 +104,10 @@ int run(int argc, const char* const* argv, Streams streams) {
   CLI::App* simulate_command =
       app.add_subcommand("simulate", "Many trials over the declared ranges: quantiles, odds, what drives the spread");
   study_options(simulate_command, simulate.study);
-  simulate_command->add_option("--trials", simulate.trials, "How many trials")->check(CLI::Range(1, 100'000'000));
-  simulate_command->add_option("--seed", simulate.seed, "The same seed gives the same trials");
+  simulate_command->add_option("--trials", simulate.trials, "How many trials")
+      ->transform(plain_digits)
+      ->check(CLI::Range(1, 10'000'000));
+  simulate_command->add_option("--seed", simulate.seed, "The same seed gives the same trials")->transform(plain_digits);
   simulate_command->add_option("--scheme", simulate.scheme, "random, sobol or latin")
       ->transform(CLI::IsMember({"random", "sobol", "latin"}));
   simulate_command->add_flag("--indices", simulate.indices,

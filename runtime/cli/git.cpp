@@ -66,8 +66,9 @@ FileText Revision::read(const std::string& path) const {
 }
 
 std::optional<std::string> Revision::renamed_from(const std::string& path) const {
-  const Finished diff = git(top, {"diff", "--no-ext-diff", "--no-textconv", "--name-status", "--find-renames",
-                                  "--diff-filter=R", "-z", commit, "--"});
+  // Against the index: to look at the working tree might run a filter.
+  const Finished diff = git(top, {"diff", "--no-ext-diff", "--no-textconv", "--cached", "--name-status",
+                                  "--find-renames", "--diff-filter=R", "-z", commit, "--"});
   // "R<likeness>", old path and new path, each ended by NUL.
   std::string_view rest = diff.out;
   while (!rest.empty()) {

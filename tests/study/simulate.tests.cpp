@@ -155,6 +155,8 @@ TEST_CASE("quantiles and rank correlations are those of numpy and scipy on the s
   std::string share;
   lines >> count >> mean >> deviation >> share;
   CHECK(count == "5000");
+  CHECK(run_in(folder.path(), {"simulate", "a.sprue", "--trials", "5_000"}).out == run.out);
+  CHECK(run_in(folder.path(), {"simulate", "a.sprue", "--trials", "100_000_000"}).code == 2);
   CHECK(has(run.out, fmt::format("{:.6f}", std::stod(mean))));
   CHECK(has(run.out, fmt::format("{:.6f}", std::stod(deviation))));
   CHECK(has(run.out, fmt::format("{:.2f}", std::stod(share))));
