@@ -1,6 +1,5 @@
 // Where the time goes from text to figures, and how it grows: ratios of medians taken in one run. Not a test.
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <vector>
@@ -13,22 +12,13 @@
 #include "runtime/view/figures.hpp"
 #include "runtime/write/lines.hpp"
 #include "tests/bench/generate.hpp"
+#include "tests/bench/timing.hpp"
 
 using namespace sprue;
+using sprue::bench::median;
+using sprue::bench::seconds;
 
 namespace {
-
-template <class Work>
-double seconds(Work&& work) {
-  const auto begin = std::chrono::steady_clock::now();
-  work();
-  return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
-}
-
-double median(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  return values[values.size() / 2];
-}
 
 struct Stages {
   double parse, check, lower, evaluate, figures, all;

@@ -1,6 +1,5 @@
 // Studies against the program written by hand: paired in one run, ratios of medians. Not a test.
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 
 #include "lang/check/check.hpp"
@@ -11,23 +10,12 @@
 #include "runtime/study/simulation.hpp"
 #include "runtime/study/statistics.hpp"
 #include "tests/bench/reference.hpp"
+#include "tests/bench/timing.hpp"
 
 using namespace sprue;
 using namespace sprue::bench;
 
 namespace {
-
-template <class Work>
-double seconds(Work&& work) {
-  const auto begin = std::chrono::steady_clock::now();
-  work();
-  return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
-}
-
-double median(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  return values[values.size() / 2];
-}
 
 /// Alternately, so that the machine's moods fall on both.
 template <class Ours, class Theirs>
