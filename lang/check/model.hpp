@@ -249,7 +249,7 @@ inline constexpr std::string_view built_in_views[] = {"scenarios.headlines",
 
 /// A choice of views in order.
 struct AudienceView {
-  std::string path;           // "headlines", "program.landed_cost", "cash.by_month", "tools"
+  std::string path;           // "headlines", "plan.cost", "cost.by_month"
   std::uint32_t rows = none;  // at most
   Span span{};
 };

@@ -73,11 +73,7 @@ std::optional<double> read_value(Study& study, std::uint32_t input, const std::s
   if (unit->dimension != type.id)
     return nothing("is in another dimension than the input",
                    fmt::format("write it in {}", shown.unit.empty() ? "plain numbers" : shown.unit));
-  const Given* const given = origin.exchange != none ? nullptr : lowered.instances.given(origin.instance, origin.slot);
-  const FormulaId formula =
-      origin.exchange != none ? none
-      : given != nullptr      ? given->formula
-                              : program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].formula;
+  const FormulaId formula = formula_of(program, lowered, origin);
   if (unit->currency != no_currency && formula != none && program.formulas[formula].a != unit->currency)
     return nothing("is in another currency than the input is stated in", "write it in the same currency");
   return value * unit->factor + unit->zero;

@@ -8,10 +8,12 @@
 
 namespace sprue {
 
+std::string exchange_path(const Program& program, std::uint32_t currency) {
+  return fmt::format("exchange.{}", program.text(program.units->currencies()[currency].name));
+}
+
 std::string input_path(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
-  if (origin.exchange != none)
-    return fmt::format("exchange.{}",
-                       program.text(program.units->currencies()[program.exchanges[origin.exchange].currency].name));
+  if (origin.exchange != none) return exchange_path(program, program.exchanges[origin.exchange].currency);
   const Kind& kind = program.kinds[lowered.instances.all[origin.instance].kind];
   return fmt::format("{}.{}", lowered.instances.path(program, origin.instance),
                      program.text(kind.fields[origin.slot].name));
@@ -22,6 +24,13 @@ Type input_type(const Program& program, const Lowered& lowered, const InputOrigi
   return program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].type;
 }
 
+FormulaId formula_of(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
+  if (origin.exchange != none) return none;
+  if (const Given* given = lowered.instances.given(origin.instance, origin.slot); given != nullptr)
+    return given->formula;
+  return program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].formula;
+}
+
 bool is_count(const Program& program, DimensionId dimension) {
   const auto& factors = program.dimensions.factors(dimension);
   return factors.size() == 1 && factors[0].twelfths == 12 && program.dimensions.is_countable_base(factors[0].base);
@@ -30,11 +39,7 @@ bool is_count(const Program& program, DimensionId dimension) {
 std::string input_text(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value) {
   if (origin.exchange != none) return decimal(value, 4);
   const Type type = input_type(program, lowered, origin);
-  const Given* const given = lowered.instances.given(origin.instance, origin.slot);
-  const FormulaId formula =
-      given != nullptr ? given->formula
-                       : program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].formula;
-  const std::uint32_t currency = program.formulas[formula].a;
+  const std::uint32_t currency = program.formulas[formula_of(program, lowered, origin)].a;
   std::string text = text_of(program, type, value);
   if (currency == none || currency == program.report_currency || program.report_currency == no_currency) return text;
   // Units are shown with the report currency's name.

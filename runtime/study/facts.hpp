@@ -8,11 +8,16 @@
 
 namespace sprue {
 
+/// "exchange.USD".
+std::string exchange_path(const Program& program, std::uint32_t currency);
 /// "lid.body.weight", "exchange.USD".
 std::string input_path(const Program& program, const Lowered& lowered, const InputOrigin& origin);
 
 /// Type of the field; a ratio for an exchange rate.
 Type input_type(const Program& program, const Lowered& lowered, const InputOrigin& origin);
+
+/// The formula that states it: the instance's own, or its kind's; none for an exchange rate.
+FormulaId formula_of(const Program& program, const Lowered& lowered, const InputOrigin& origin);
 
 /// Whether a quantity counts things: pieces, units, tools, but not pieces a unit.
 bool is_count(const Program& program, DimensionId dimension);

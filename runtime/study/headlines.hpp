@@ -9,8 +9,8 @@
 namespace sprue {
 
 struct HeadlineKey {
-  std::string path;   // "herb_mill.landed_cost"
-  std::string field;  // "program.landed_cost"; empty where several instances have it
+  std::string path;   // "spring_plan.cost"
+  std::string field;  // "plan.cost"; empty where several instances have it
 };
 
 /// One for each of Lowered::headlines.

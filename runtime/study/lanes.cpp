@@ -16,16 +16,21 @@ std::uint32_t input_of(const Lowered& lowered, InstanceId instance, Slot slot) {
   return none;
 }
 
-std::vector<std::optional<std::vector<double>>> evaluate_lanes(const Evaluation& evaluation,
-                                                               std::span<const GraphId> outputs,
-                                                               std::span<const Lane> lanes) {
-  const Graph& graph = evaluation.lowered.graph;
+std::vector<GraphId> with_requirements(const Evaluation& evaluation, std::span<const GraphId> outputs) {
   std::vector<GraphId> wanted(outputs.begin(), outputs.end());
   for (const Check& check : evaluation.lowered.requirements) {
     // A table that nobody asks outside its keys says nothing.
     const bool idle = evaluation.sound && evaluation.value(check.node) == 0;
     if (!idle && !evaluation.absent(check.node)) wanted.push_back(check.node);
   }
+  return wanted;
+}
+
+std::vector<std::optional<std::vector<double>>> evaluate_lanes(const Evaluation& evaluation,
+                                                               std::span<const GraphId> outputs,
+                                                               std::span<const Lane> lanes) {
+  const Graph& graph = evaluation.lowered.graph;
+  const std::vector<GraphId> wanted = with_requirements(evaluation, outputs);
   std::map<std::uint32_t, std::vector<double>> rows;
   for (std::size_t lane = 0; lane < lanes.size(); ++lane) {
     for (const auto& [input, value] : lanes[lane]) {

@@ -94,8 +94,7 @@ void Sampler::row(std::size_t input, std::uint64_t first, std::size_t count, dou
 
 Ties ties_of(const Program& program, const std::vector<SampledInput>& inputs) {
   const auto path_of = [&](const Correlated& end) {
-    if (end.currency != no_currency)
-      return fmt::format("exchange.{}", program.text(program.units->currencies()[end.currency].name));
+    if (end.currency != no_currency) return exchange_path(program, end.currency);
     return fmt::format("{}.{}", program.path(end.draft),
                        program.text(program.kinds[program.drafts[end.draft].kind].fields[end.slot].name));
   };

@@ -7,6 +7,7 @@
 #include <thread>
 
 #include "runtime/machine/worker.hpp"
+#include "runtime/study/lanes.hpp"
 #include "runtime/study/threads.hpp"
 
 namespace sprue {
@@ -18,15 +19,6 @@ std::size_t block_for(std::size_t rows) {
   std::size_t block = 512;
   while (block > 64 && rows * block * sizeof(double) > cache) block /= 2;
   return block;
-}
-
-std::vector<GraphId> with_requirements(const Evaluation& evaluation, std::vector<GraphId> outputs) {
-  for (const Check& check : evaluation.lowered.requirements) {
-    const bool idle =
-        evaluation.sound && evaluation.value(check.node) == 0;  // a table that nobody asks outside its keys
-    if (!idle && !evaluation.absent(check.node)) outputs.push_back(check.node);
-  }
-  return outputs;
 }
 
 std::vector<std::uint32_t> varying(const Sampler& sampler) {

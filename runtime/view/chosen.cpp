@@ -73,6 +73,17 @@ std::optional<Chosen> choose(const Program& program, const Evaluation& evaluatio
   return chosen;
 }
 
+Cell figure_cell(const Program& program, const Chosen& figure, double value) {
+  if (figure.type.tag == TypeTag::quantity) return number_cell(value / shown_as(program, figure.type.id).factor);
+  return text_cell(text_of(program, figure.type, value));
+}
+
+TableColumn figure_column(const Program& program, const Chosen& figure, std::string id, std::string title) {
+  if (figure.type.tag == TypeTag::quantity)
+    return quantity_column(program, std::move(id), std::move(title), figure.type.id, false);
+  return text_column(std::move(id), std::move(title));
+}
+
 std::vector<Chosen> leading(const Program& program, const Evaluation& evaluation, std::size_t most) {
   std::vector<Chosen> out;
   for (const Headline& headline : evaluation.lowered.headlines) {

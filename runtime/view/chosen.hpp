@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "runtime/ledger/evaluation.hpp"
+#include "runtime/view/document.hpp"
 
 namespace sprue {
 
@@ -31,6 +32,10 @@ struct Chosen {
 };
 /// Nothing where the figure has no number.
 std::optional<Chosen> choose(const Program& program, const Evaluation& evaluation, const FigurePath& path);
+/// The figure with another value, as a table shows it.
+Cell figure_cell(const Program& program, const Chosen& figure, double value);
+TableColumn figure_column(const Program& program, const Chosen& figure, std::string id, std::string title);
+
 /// The first headlines that are known quantities or dates.
 std::vector<Chosen> leading(const Program& program, const Evaluation& evaluation, std::size_t most);
 

@@ -18,15 +18,8 @@ std::string currency_name(const Program& program, std::uint32_t currency) {
   return currency == no_currency ? "none" : std::string(program.text(program.units->currencies()[currency].name));
 }
 
-std::string decimals(double value) {
-  return fmt::format("{}", value);
-}
-
-/// Each difference as "first, second, …" of all versions, or nothing where they agree.
-std::string disagreement(const std::vector<std::string>& values) {
-  if (std::all_of(values.begin(), values.end(), [&](const std::string& value) { return value == values.front(); }))
-    return {};
-  return fmt::format("{}", fmt::join(values, " against "));
+bool agree(const std::vector<std::string>& values) {
+  return std::all_of(values.begin(), values.end(), [&](const std::string& value) { return value == values.front(); });
 }
 
 /// A value by name in each version, empty where it has none.
@@ -48,24 +41,20 @@ std::string basis_key(const Program& program, const Lowered& lowered, InstanceId
 }
 
 TableColumn version_column(const Version& version, std::size_t index) {
-  TableColumn column = text_column(fmt::format("version_{}", index + 1), version.title);
-  column.number = true;
-  return column;
+  return number_column(fmt::format("version_{}", index + 1), version.title);
 }
 
 /// What comes behind the versions' own columns: each later one less the first.
-void add_differences(Table& table, std::span<const Version> versions, std::size_t first, bool foots) {
+void add_differences(Table& table, std::span<const Version> versions) {
+  constexpr int first = 1;  // behind the name
   for (std::size_t v = 1; v < versions.size(); ++v) {
-    TableColumn column = text_column(versions.size() == 2 ? "change" : fmt::format("change_{}", v + 1),
-                                     versions.size() == 2 ? "Change" : fmt::format("{}: change", versions[v].title));
-    column.number = true;
+    TableColumn column = number_column(versions.size() == 2 ? "change" : fmt::format("change_{}", v + 1),
+                                       versions.size() == 2 ? "Change" : fmt::format("{}: change", versions[v].title));
     column.foots = false;
     column.unit = table.columns[first].unit;
     column.places = table.columns[first].places;
-    if (foots) {
-      column.minuend = static_cast<int>(first + v);
-      column.subtrahend = static_cast<int>(first);
-    }
+    column.minuend = first + static_cast<int>(v);
+    column.subtrahend = first;
     table.columns.push_back(std::move(column));
   }
 }
@@ -84,7 +73,7 @@ std::vector<std::string> unlike(std::span<const Version> versions) {
       put(values,
           fmt::format("Rate of {} in {}", currency_name(program, exchange.currency),
                       currency_name(program, exchange.in)),
-          v, versions.size(), decimals(lowered.instances.exchange_rates[i]));
+          v, versions.size(), fmt::format("{}", lowered.instances.exchange_rates[i]));
     }
     for (InstanceId id = 0; id < lowered.instances.size(); ++id) {
       const Kind& kind = program.kinds[lowered.instances.all[id].kind];
@@ -100,7 +89,7 @@ std::vector<std::string> unlike(std::span<const Version> versions) {
   std::vector<std::string> sentences;
   // The first version, and those that differ from it.
   const auto say = [&](const std::string& name, const std::vector<std::string>& row) {
-    if (disagreement(row).empty()) return;
+    if (agree(row)) return;
     std::string sentence = fmt::format("Not like for like: {}: {} {}", name, versions[0].title, row[0]);
     for (std::size_t v = 1; v < row.size(); ++v) {
       if (row[v] != row[0]) sentence += fmt::format(", {} {}", versions[v].title, row[v]);
@@ -145,7 +134,7 @@ std::vector<HeadlineRow> headline_rows(std::span<const Version> versions) {
         units.push_back(type.tag == TypeTag::quantity ? shown_as(program, type.id).unit : "");
       }
       row.unit = units.front();
-      row.comparable = row.comparable && disagreement(units).empty();
+      row.comparable = row.comparable && agree(units);
       rows.push_back(std::move(row));
     }
   }
@@ -155,10 +144,9 @@ std::vector<HeadlineRow> headline_rows(std::span<const Version> versions) {
 Table headlines_side_by_side(std::span<const Version> versions) {
   Table table{"headlines", {}, {text_column("figure", "Figure")}, {}};
   for (std::size_t v = 0; v < versions.size(); ++v) table.columns.push_back(version_column(versions[v], v));
-  add_differences(table, versions, 1, true);
+  add_differences(table, versions);
   if (versions.size() == 2) {
-    TableColumn relative = text_column("relative", "Change, %");
-    relative.number = true;
+    TableColumn relative = number_column("relative", "Change, %");
     relative.places = 2;
     table.columns.push_back(std::move(relative));
   }
@@ -234,7 +222,7 @@ Table side_by_side(const LedgerRows& rows, std::span<const Version> versions, st
   for (std::size_t v = 0; v < versions.size(); ++v)
     table.columns.push_back(
         quantity_column(*versions[0].program, fmt::format("version_{}", v + 1), versions[v].title, dimension, true));
-  add_differences(table, versions, 1, true);
+  add_differences(table, versions);
   std::vector<double> rest(versions.size(), 0);
   std::size_t alike = 0;
   const auto add = [&](const std::string& name, const std::vector<double>& values) {
@@ -313,7 +301,7 @@ std::vector<Table> ledgers_side_by_side(std::span<const Version> versions) {
                   name_of_instance(program, evaluation.lowered, item.item), v, versions.size(),
                   item.total / shown.factor);
     }
-    if (!disagreement(units).empty()) continue;
+    if (!agree(units)) continue;
     Table by_category = side_by_side(categories, versions, name + "_by_category", fmt::format("{}, by category", title),
                                      "Category", dimension, totals);
     if (!by_category.rows.empty()) tables.push_back(std::move(by_category));
@@ -339,7 +327,7 @@ Table expectations_side_by_side(std::span<const Version> versions, bool only_cha
   for (std::size_t v = 0; v < versions.size(); ++v)
     table.columns.push_back(text_column(fmt::format("version_{}", v + 1), versions[v].title));
   for (const auto& [name, row] : holds) {
-    if (only_changed && disagreement(row).empty()) continue;
+    if (only_changed && agree(row)) continue;
     TableRow cells{{text_cell(name)}, false};
     for (const std::string& value : row) cells.cells.push_back(text_cell(value == "none" ? "not expected" : value));
     table.rows.push_back(std::move(cells));

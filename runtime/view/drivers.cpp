@@ -33,8 +33,7 @@ class DriverView {
   /// How the figure answers to each input.
   void responses(const Chosen& chosen, std::size_t most) {
     const std::vector<Response> found = responses_of(program_, subject_.evaluation, chosen.node);
-    TableColumn elasticity = text_column("elasticity", "% for 1 %");
-    elasticity.number = true;
+    TableColumn elasticity = number_column("elasticity", "% for 1 %");
     elasticity.places = 4;
     Table table{fmt::format("responses_{}", chosen.path),
                 shown_of(chosen.title, most, found.size(), "inputs that move it"),

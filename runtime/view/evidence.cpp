@@ -35,10 +35,9 @@ class Evidence {
 
   /// Where a value was given instead of a formula: both, and the gap.
   void given_and_modelled() {
-    TableColumn gap = text_column("gap", "Given against model");
+    TableColumn gap = number_column("gap", "Given against model");
     gap.unit = "%";
     gap.places = 1;
-    gap.number = true;
     Table table{
         "given_and_modelled",
         {},
@@ -83,9 +82,7 @@ class Evidence {
                              : unsourced_default(lowered_.node_of(origin.instance, origin.slot))];
     }
     if (counts.empty()) return;
-    TableColumn count = text_column("facts", "Facts");
-    count.number = true;
-    Table table{"sources_of_facts", {}, {text_column("source", "Source"), count}, {}};
+    Table table{"sources_of_facts", {}, {text_column("source", "Source"), number_column("facts", "Facts")}, {}};
     for (const std::string_view source :
          {"invoice", "quote", "measured", "handbook", "estimate", "assumed", "none stated", "left at 0 or 1"}) {
       const auto found = counts.find(std::string(source));

@@ -41,13 +41,18 @@ TableColumn text_column(std::string id, std::string title) {
   return column;
 }
 
+TableColumn number_column(std::string id, std::string title) {
+  TableColumn column = text_column(std::move(id), std::move(title));
+  column.number = true;
+  return column;
+}
+
 TableColumn quantity_column(const Program& program, std::string id, std::string title, DimensionId dimension,
                             bool foots) {
   const Shown shown = shown_as(program, dimension);
-  TableColumn column = text_column(std::move(id), std::move(title));
+  TableColumn column = number_column(std::move(id), std::move(title));
   column.unit = shown.unit;
   column.places = shown.places;
-  column.number = true;
   column.foots = foots;
   return column;
 }

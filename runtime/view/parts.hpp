@@ -17,6 +17,8 @@ Cell node_cell(const Program& program, const Evaluation& evaluation, DimensionId
 Cell withheld_cell();
 
 TableColumn text_column(std::string id, std::string title);
+/// Of numbers without a unit of the column's own.
+TableColumn number_column(std::string id, std::string title);
 TableColumn quantity_column(const Program& program, std::string id, std::string title, DimensionId dimension,
                             bool foots);
 

@@ -87,26 +87,21 @@ class SimulationView {
     cell.places = places_of(f);
     return cell;
   }
-  Cell spread_cell(std::size_t f, double value, int more = 0) const {
+  Cell spread_cell(std::size_t f, double value) const {
     Cell cell = number_cell(value);
-    cell.places = is_date(f) ? 2 : places_of(f) + more;
+    cell.places = is_date(f) ? 2 : places_of(f);
     return cell;
-  }
-  static TableColumn numbers(std::string id, std::string title) {
-    TableColumn column = text_column(std::move(id), std::move(title));
-    column.number = true;
-    return column;
   }
 
   void figures() {
     Table table{"figures",
                 {},
-                {text_column("figure", "Figure"), numbers("stated", "As stated"), numbers("mean", "Mean"),
-                 numbers("mean_error", "Standard error"), numbers("deviation", "Standard deviation")},
+                {text_column("figure", "Figure"), number_column("stated", "As stated"), number_column("mean", "Mean"),
+                 number_column("mean_error", "Standard error"), number_column("deviation", "Standard deviation")},
                 {}};
     for (const double p : shown_quantiles)
       table.columns.push_back(
-          numbers(fmt::format("q{}", std::lround(100 * p)), fmt::format("{} %", std::lround(100 * p))));
+          number_column(fmt::format("q{}", std::lround(100 * p)), fmt::format("{} %", std::lround(100 * p))));
     table.columns.push_back(text_column("unit", "Unit"));
     for (std::size_t f = 0; f < simulated_.figures.size(); ++f) {
       const Chosen& figure = simulated_.figures[f];
@@ -123,11 +118,12 @@ class SimulationView {
   }
 
   void quantiles() {
-    Table table{"quantiles",
-                {},
-                {text_column("figure", "Figure"), numbers("share", "Share below, %"), numbers("value", "Value"),
-                 numbers("low", "At least"), numbers("high", "At most"), text_column("unit", "Unit")},
-                {}};
+    Table table{
+        "quantiles",
+        {},
+        {text_column("figure", "Figure"), number_column("share", "Share below, %"), number_column("value", "Value"),
+         number_column("low", "At least"), number_column("high", "At most"), text_column("unit", "Unit")},
+        {}};
     for (std::size_t f = 0; f < simulated_.figures.size(); ++f) {
       for (const double p : shown_quantiles) {
         const Interval interval = quantile_interval(sorted_[f], p);
@@ -145,9 +141,9 @@ class SimulationView {
 
   void odds() {
     if (simulated_.expectations.empty()) return;
-    TableColumn share = numbers("odds", "Holds in, %");
+    TableColumn share = number_column("odds", "Holds in, %");
     share.places = 2;
-    TableColumn error = numbers("error", "Standard error");
+    TableColumn error = number_column("error", "Standard error");
     error.places = 2;
     Table table{"odds",
                 {},
@@ -263,14 +259,14 @@ class SimulationView {
     order.resize(std::min(order.size(), drivers_shown));
     Table table{fmt::format("spread_{}", simulated_.figures[f].path.substr(simulated_.figures[f].path.rfind('.') + 1)),
                 simulated_.figures[f].title,
-                {text_column("input", "Input"), numbers("rank_correlation", "Rank correlation")},
+                {text_column("input", "Input"), number_column("rank_correlation", "Rank correlation")},
                 {}};
     if (!indices_.empty()) {
       for (const auto& [id, title] : {std::pair{"first", "By itself"},
                                       {"first_error", "Standard error"},
                                       {"total", "In all"},
                                       {"total_error", "Standard error"}})
-        table.columns.push_back(numbers(id, title));
+        table.columns.push_back(number_column(id, title));
     }
     for (std::size_t c = 1; c < table.columns.size(); ++c) table.columns[c].places = 3;
     for (const std::size_t i : order) {

@@ -47,14 +47,10 @@ Document solution_document(const Program& program, const Evaluation& evaluation,
   const auto results = evaluate_lanes(evaluation, outputs, lanes);
   Table table{"solutions",
               {},
-              {text_column("turn", "It"), text_column("value", path), text_column("other", "Still otherwise at")},
+              {text_column("turn", "It"), number_column("value", path), number_column("other", "Still otherwise at")},
               {}};
-  table.columns[1].number = table.columns[2].number = true;
-  for (const Chosen& figure : figures) {
-    table.columns.push_back(figure.type.tag == TypeTag::quantity
-                                ? quantity_column(program, figure.path, figure.title, figure.type.id, false)
-                                : text_column(figure.path, figure.title));
-  }
+  for (const Chosen& figure : figures)
+    table.columns.push_back(figure_column(program, figure, figure.path, figure.title));
   for (std::size_t i = 0; i < crossings.found.size(); ++i) {
     const Crossing& crossing = crossings.found[i];
     const double holds = crossing.becomes_true ? crossing.after : crossing.before;
@@ -62,15 +58,8 @@ Document solution_document(const Program& program, const Evaluation& evaluation,
     TableRow row{{text_cell(crossing.becomes_true ? "holds from" : "holds up to"), text_cell(text(holds)),
                   text_cell(text(fails))},
                  false};
-    for (std::size_t f = 0; f < figures.size(); ++f) {
-      if (!results[i]) {
-        row.cells.push_back(text_cell("not possible"));
-      } else if (figures[f].type.tag == TypeTag::quantity) {
-        row.cells.push_back(number_cell((*results[i])[f] / shown_as(program, figures[f].type.id).factor));
-      } else {
-        row.cells.push_back(text_cell(text_of(program, figures[f].type, (*results[i])[f])));
-      }
-    }
+    for (std::size_t f = 0; f < figures.size(); ++f)
+      row.cells.push_back(results[i] ? figure_cell(program, figures[f], (*results[i])[f]) : text_cell("not possible"));
     table.rows.push_back(std::move(row));
   }
   document.emplace_back(Paragraph{fmt::format("It {} at the low end of the range and {} at the high end.",

@@ -46,30 +46,20 @@ class Sweeper {
     return grouped(input_text(program_, lowered_, origin(sweep), value));
   }
 
-  Cell cell(const Chosen& figure, double value) const {
-    if (figure.type.tag == TypeTag::quantity) return number_cell(value / shown_as(program_, figure.type.id).factor);
-    return text_cell(text_of(program_, figure.type, value));
-  }
-  TableColumn column(const Chosen& figure, std::string id, std::string title) const {
-    if (figure.type.tag == TypeTag::quantity)
-      return quantity_column(program_, std::move(id), std::move(title), figure.type.id, false);
-    return text_column(std::move(id), std::move(title));
-  }
-
   /// One input: a column a figure, and a chart for figures of the same unit.
   void ladder() {
     const Sweep& sweep = sweeps_[0];
     std::vector<Lane> lanes;
     for (const double value : sweep.values) lanes.push_back({{sweep.input, value}});
     const auto results = evaluate_lanes(evaluation_, outputs_, lanes);
-    TableColumn first = text_column(path(sweep), path(sweep));
-    first.number = true;
-    Table table{"sweep", {}, {std::move(first)}, {}};
-    for (const Chosen& figure : figures_) table.columns.push_back(column(figure, figure.path, figure.title));
+    Table table{"sweep", {}, {number_column(path(sweep), path(sweep))}, {}};
+    for (const Chosen& figure : figures_)
+      table.columns.push_back(figure_column(program_, figure, figure.path, figure.title));
     for (std::size_t i = 0; i < sweep.values.size(); ++i) {
       TableRow row{{text_cell(text(sweep, sweep.values[i]))}, false};
       for (std::size_t f = 0; f < figures_.size(); ++f)
-        row.cells.push_back(results[i] ? cell(figures_[f], (*results[i])[f]) : text_cell("not possible"));
+        row.cells.push_back(results[i] ? figure_cell(program_, figures_[f], (*results[i])[f])
+                                       : text_cell("not possible"));
       table.rows.push_back(std::move(row));
     }
     for (const auto& [unit, figures] : by_unit()) {
@@ -93,20 +83,19 @@ class Sweeper {
     }
     const auto results = evaluate_lanes(evaluation_, outputs_, lanes);
     for (std::size_t f = 0; f < figures_.size(); ++f) {
-      TableColumn first = text_column(path(down), path(down));
-      first.number = true;
       Table table{fmt::format("sweep_{}", figures_[f].path),
                   fmt::format("{}, by {} (down) and {} (across)", figures_[f].title, path(down), path(across)),
-                  {std::move(first)},
+                  {number_column(path(down), path(down))},
                   {}};
       for (std::size_t c = 0; c < across.values.size(); ++c)
-        table.columns.push_back(column(figures_[f], fmt::format("{}={}", path(across), text(across, across.values[c])),
-                                       text(across, across.values[c])));
+        table.columns.push_back(figure_column(program_, figures_[f],
+                                              fmt::format("{}={}", path(across), text(across, across.values[c])),
+                                              text(across, across.values[c])));
       for (std::size_t r = 0; r < down.values.size(); ++r) {
         TableRow row{{text_cell(text(down, down.values[r]))}, false};
         for (std::size_t c = 0; c < across.values.size(); ++c) {
           const auto& result = results[r * across.values.size() + c];
-          row.cells.push_back(result ? cell(figures_[f], (*result)[f]) : text_cell("not possible"));
+          row.cells.push_back(result ? figure_cell(program_, figures_[f], (*result)[f]) : text_cell("not possible"));
         }
         table.rows.push_back(std::move(row));
       }

@@ -11,7 +11,7 @@ namespace sprue {
 
 /// One view: what an `audience` names.
 struct View {
-  std::string id;            // "landed_cost.by_item", "tools", "drivers"
+  std::string id;            // "cost.by_item", "drivers"
   std::string group;         // heading it stands under; empty: none
   std::string introduction;  // of the group
   std::vector<Block> blocks;

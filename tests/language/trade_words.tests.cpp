@@ -8,7 +8,7 @@ using namespace sprue::testing;
 
 TEST_CASE("no trade word stands in lang or runtime", "[language][law]") {
   const std::regex words(
-      R"(\b(mou?ld\w*|resin\w*|freight\w*|duty|duties|tariff\w*|cavit\w*|overmou?ld\w*|solder\w*|landed|shipment\w*|shipping|tooling|incoterm\w*|customs|carton\w*|pallet\w*|regrind\w*|heat_?stak\w*|payroll|warranty|retail\w*)\b)",
+      R"((?:\b|_)(mou?ld\w*|resin\w*|freight\w*|duty|duties|tariff\w*|cavit\w*|overmou?ld\w*|solder\w*|landed|shipment\w*|shipping|tooling|incoterm\w*|customs|carton\w*|pallet\w*|regrind\w*|heat_?stak\w*|payroll|warranty|retail\w*)(?:\b|_))",
       std::regex::icase);
   std::size_t files = 0;
   for (const char* const top : {"lang", "runtime"}) {
