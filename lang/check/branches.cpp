@@ -110,7 +110,7 @@ FormulaId Checker::check_series(TreeRef ref, Scope& scope, const Type* expected)
     if (!expect_type(checked, item_type, span(value), "a value of this series", scope)) return error(span(ref));
     if (repeated) {
       const TreeRef count = child(item, 1);
-      const double times = program_.trees[count.tree].numbers[data(count)].value;
+      const double times = number_at(count).value;
       if (!(times >= 1 && times <= 10000) || times != std::floor(times)) {
         report(Code::bad_number, span(count), "a value repeats 1 to 10000 times");
         return error(span(ref));

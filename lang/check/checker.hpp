@@ -51,8 +51,9 @@ class Checker {
   void resolve_like(DraftId id, std::vector<int>& state);
   void copy_from(DraftId to, DraftId from);
   void check_required(DraftId first);
-  void check_draft_values(DraftId id);
-  void check_given(KindId kind, Given& given);
+  void check_values();
+  void check_given(KindId kind, Given& given, TreeRef where);
+  void warn_large_shares();
   std::optional<Given> make_given(DraftId id, TreeRef ref, TreeRef name);
   void add_given(DraftId id, TreeRef ref);
   DraftId find_path(TreeRef path, bool report, TreeRef* field = nullptr);
@@ -62,9 +63,14 @@ class Checker {
   void check_function_bodies();
   void check_member(KindId id, TreeRef member);
   void check_post(KindId id, TreeRef ref);
-  FormulaId check_value(TreeRef value, const Type& type, Scope& scope, std::string_view what, bool& literal,
-                        Symbol& unit);
-  std::uint32_t check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId formula, bool literal);
+  FormulaId check_value(TreeRef value, const Type& type, Scope& scope, std::string_view what, bool& literal);
+  // facts.cpp
+  static Amount amount_of(const Number& number, const Unit& unit);
+  std::optional<Amount> plain_fact(TreeRef value, const Type& wanted);
+  bool check_fact(KindId kind, Given& given, TreeRef where);
+  void check_unknown(TreeRef value, const Type& wanted, std::string_view what);
+  std::uint32_t check_facts(const std::vector<TreeRef>& nodes, TreeRef value, const Type& type, Amount& amount,
+                            bool literal);
   // displays.cpp
   void check_listings();
   void check_over(Listing& chart, TreeRef ref, Scope& scope);
@@ -135,6 +141,7 @@ class Checker {
   }
   NodeKind kind_of(TreeRef ref) const { return node(ref).kind; }
   Symbol data(TreeRef ref) const { return node(ref).data; }
+  Number number_at(TreeRef ref) const { return program_.trees[ref.tree].number(ref.node); }
   std::string_view text(Symbol symbol) const { return program_.symbols[symbol]; }
   std::string_view source_text(TreeRef ref) const { return sources_.text(span(ref)); }
   bool damaged(Symbol name) const { return damaged_.count(name) != 0; }
@@ -174,9 +181,26 @@ class Checker {
   std::unordered_set<std::uint32_t> currencies_without_rate_;  // reported once
   std::unordered_set<Symbol> units_reported_;
   bool too_many_drafts_ = false;
+  // Until all names are known: values that are no plain facts, and what `like` copies of them.
+  struct Waiting {
+    DraftId draft;
+    std::uint32_t given;
+    TreeRef where;
+  };
+  std::vector<Waiting> waiting_;
+  struct Copy {
+    DraftId to, from;
+  };
+  std::vector<Copy> copies_;
+  struct LargeShare {
+    KindId kind;
+    Slot slot;
+    Span span;
+  };
+  std::vector<LargeShare> large_shares_;  // above 100%, as written
   struct Words {
     Symbol this_, owner, next, previous, yes, no, total, of, before, through, out_before, out_through, in_before,
-        in_through, lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last;
+        in_through, lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last, percent;
   } words_;
 };
 

@@ -28,7 +28,7 @@ Checker::Checker(Program& program, const Sources& sources, Diagnostics& diagnost
             word("in_before"),   word("in_through"), word("lowest"),     word("lowest_through"),
             word("lowest_date"), word("sum"),        word("greatest"),   word("least"),
             word("count"),       word("any"),        word("every"),      word("first"),
-            word("last")};
+            word("last"),        word("%")};
 }
 
 void Checker::run() {
@@ -44,7 +44,7 @@ void Checker::run() {
   declare_scenarios();
   check_function_bodies();
   check_kind_formulas();
-  for (DraftId id = 0; id < program_.drafts.size(); ++id) check_draft_values(id);
+  check_values();
   check_required(0);
   check_listings();
   check_audiences();

@@ -16,7 +16,7 @@ void Checker::check_correlations() {
     const bool negative = kind_of(value) == NodeKind::unary && node(value).op == Operator::negate;
     const TreeRef plain = negative ? child(value, 0) : value;
     const bool is_number = kind_of(plain) == NodeKind::number;
-    const Number number = is_number ? program_.trees[plain.tree].numbers[data(plain)] : Number{2, 0};
+    const Number number = is_number ? number_at(plain) : Number{2, 0};
     const Unit* const unit = number.unit == 0 ? nullptr : read_unit(number.unit, span(value));
     if (number.unit != 0 && unit == nullptr) continue;
     correlation.value = (negative ? -1 : 1) * number.value * (unit == nullptr ? 1 : unit->factor);

@@ -111,8 +111,7 @@ void Checker::check_audiences() {
       if (kind_of(part) == NodeKind::string) audience.title = data(part);
       if (kind_of(part) != NodeKind::section) continue;
       AudienceView view{std::string(source_text(child(part, 0))), none, span(part)};
-      if (node(part).count > 1)
-        view.rows = static_cast<std::uint32_t>(program_.trees[ref.tree].numbers[data(child(part, 1))].value);
+      if (node(part).count > 1) view.rows = static_cast<std::uint32_t>(number_at(child(part, 1)).value);
       if (known.count(view.path) == 0) {
         Diagnostic& diagnostic =
             report(Code::unknown_name, span(part), fmt::format("no view is called `{}`", view.path));

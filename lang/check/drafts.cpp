@@ -7,9 +7,6 @@
 namespace sprue {
 
 void Checker::declare_drafts() {
-  std::size_t numbers = 0;
-  for (const Tree& tree : program_.trees) numbers += tree.numbers.size();
-  program_.formulas.reserve(program_.formulas.size() + numbers + numbers / 4);  // most are numbers
   for (const TreeRef ref : declared_.instances) {
     const DraftId id = add_draft(ref, none);
     if (id == none) continue;
@@ -73,7 +70,10 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
     return none;
   }
   const auto id = static_cast<DraftId>(program_.drafts.size());
-  draft.givens.reserve(node(ref).count);
+  const auto parts = program_.trees[ref.tree].children_of(ref.node);
+  draft.givens.reserve(static_cast<std::size_t>(std::count_if(parts.begin(), parts.end(), [&](NodeId part) {
+    return program_.trees[ref.tree][part].kind == NodeKind::given;
+  })));
   program_.drafts.push_back(std::move(draft));
   if (owner == none) {
     if (of.within != none) {
@@ -169,12 +169,14 @@ std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) 
   Given given;
   given.slot = found->second;
   given.span = span(name);
-  given.where = ref;
+  const Span value = span(child(ref, 1));
+  given.value_begin = value.begin;
+  given.value_end = value.end;
   return given;
 }
 
 void Checker::add_given(DraftId id, TreeRef ref) {
-  const auto given = make_given(id, ref, child(ref, 0));
+  auto given = make_given(id, ref, child(ref, 0));
   if (!given) return;
   for (const Given& other : program_.drafts[id].givens) {
     if (other.slot != given->slot) continue;
@@ -182,7 +184,10 @@ void Checker::add_given(DraftId id, TreeRef ref) {
         .labels.push_back({other.span, "the first is here"});
     return;
   }
-  program_.drafts[id].givens.push_back(*given);
+  auto& givens = program_.drafts[id].givens;
+  if (!check_fact(program_.drafts[id].kind, *given, ref))
+    waiting_.push_back({id, static_cast<std::uint32_t>(givens.size()), ref});
+  givens.push_back(*given);
 }
 
 DraftId Checker::find_child(DraftId owner, Symbol name) const {
@@ -276,17 +281,7 @@ void Checker::copy_from(DraftId to, DraftId from) {
     too_many_drafts_ = true;
     return;
   }
-  const auto source_count = program_.drafts[from].givens.size();
-  for (std::uint32_t i = 0; i < source_count; ++i) {
-    Given given = program_.drafts[from].givens[i];
-    const auto& own = program_.drafts[to].givens;
-    if (std::any_of(own.begin(), own.end(), [&](const Given& other) { return other.slot == given.slot; })) continue;
-    if (given.origin == none) {
-      given.origin = from;
-      given.origin_index = i;
-    }
-    program_.drafts[to].givens.push_back(given);
-  }
+  copies_.push_back({to, from});
   if (program_.drafts[to].title == 0) program_.drafts[to].title = program_.drafts[from].title;
   std::vector<DraftId> ordered;
   std::vector<DraftId> own = program_.drafts[to].children;
@@ -326,14 +321,15 @@ void Checker::check_required(DraftId first) {
       if (program_.kinds[id].fields[slot].required) required[id].push_back(slot);
     }
   }
+  std::vector<DraftId> given_by;  // by slot: the last draft that gives it
   for (DraftId id = first; id < program_.drafts.size(); ++id) {
     const Draft& draft = program_.drafts[id];
     if (draft.like != none || draft.misplaced) continue;  // what it lacks is said of what it copies
+    given_by.resize(std::max(given_by.size(), program_.kinds[draft.kind].fields.size()), none);
+    for (const Given& given : draft.givens) given_by[given.slot] = id;
     std::vector<Slot> missing;
     for (const Slot slot : required[draft.kind]) {
-      const bool given =
-          std::any_of(draft.givens.begin(), draft.givens.end(), [&](const Given& g) { return g.slot == slot; });
-      if (!given && !damaged(program_.kinds[draft.kind].fields[slot].name)) missing.push_back(slot);
+      if (given_by[slot] != id && !damaged(program_.kinds[draft.kind].fields[slot].name)) missing.push_back(slot);
     }
     if (missing.empty()) continue;
     const Kind& kind = program_.kinds[draft.kind];
@@ -351,45 +347,40 @@ void Checker::check_required(DraftId first) {
   }
 }
 
-void Checker::check_draft_values(DraftId id) {
-  for (std::size_t i = 0; i < program_.drafts[id].givens.size(); ++i) {
-    Given given = program_.drafts[id].givens[i];
-    if (given.formula != none) continue;
-    if (given.origin != none) {
-      if (program_.drafts[given.origin].givens[given.origin_index].formula == none) check_draft_values(given.origin);
-      Given copy = program_.drafts[given.origin].givens[given.origin_index];
-      copy.origin = given.origin;
-      copy.origin_index = given.origin_index;
-      program_.drafts[id].givens[i] = copy;
-      continue;
-    }
-    check_given(program_.drafts[id].kind, given);
-    program_.drafts[id].givens[i] = given;
+/// What waited for all names; then copies take over what they do not say themselves.
+void Checker::check_values() {
+  for (const Waiting& waiting : waiting_) {
+    Given given = program_.drafts[waiting.draft].givens[waiting.given];
+    check_given(program_.drafts[waiting.draft].kind, given, waiting.where);
+    program_.drafts[waiting.draft].givens[waiting.given] = given;
   }
+  waiting_.clear();
+  for (const Copy& copy : copies_) {
+    auto& own = program_.drafts[copy.to].givens;
+    for (const Given& given : program_.drafts[copy.from].givens) {
+      if (std::none_of(own.begin(), own.end(), [&](const Given& other) { return other.slot == given.slot; }))
+        own.push_back(given);
+    }
+  }
+  copies_.clear();
+  warn_large_shares();
 }
 
-void Checker::check_given(KindId kind, Given& given) {
+/// A value that is no plain fact.
+void Checker::check_given(KindId kind, Given& given, TreeRef where) {
   Scope scope;
   scope.kind = kind;
   scope.instances = true;
   const Field& field = program_.kinds[kind].fields[given.slot];
-  const TreeRef value = child(given.where, 1);
+  const TreeRef value = child(where, 1);
+  bool literal = false;
+  given.formula = check_value(value, field.type, scope, fmt::format("`{}`", text(field.name)), literal);
   std::vector<TreeRef> facts;
-  for (std::uint32_t k = 2; k < node(given.where).count; ++k) facts.push_back(child(given.where, k));
-  given.unknown = kind_of(value) == NodeKind::unknown;
-  given.formula =
-      check_value(value, field.type, scope, fmt::format("`{}`", text(field.name)), given.literal, given.unit);
-  if (given.literal && text(given.unit) == "%" && formula(given.formula).value > 1 && field.literal) {
-    const double usual = formula(field.formula).value;
-    if (usual >= 0 && usual <= 1) {
-      report(Code::suspicious_ratio, span(value),
-             fmt::format("`{}` is above 100%, and {} is usual", text(field.name),
-                         sources_.text(formula(field.formula).span)))
-          .help.push_back("write a share as 5%, a factor as 1.05");
-    }
-  }
-  if (!facts.empty() || given.unknown)
-    given.facts = check_facts(facts, value, given.formula, given.literal || given.unknown);
+  for (std::uint32_t k = 2; k < node(where).count; ++k) facts.push_back(child(where, k));
+  if (facts.empty()) return;
+  Amount amount;
+  const Type type = formula(given.formula).type;
+  given.facts = check_facts(facts, value, type, amount, false);
 }
 
 }  // namespace sprue

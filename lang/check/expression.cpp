@@ -62,9 +62,7 @@ FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
     case NodeKind::table:
     case NodeKind::curve: {
       bool literal = false;
-      Symbol unit = 0;
-      return check_value(ref, expected == nullptr ? Type{TypeTag::text, 0, 0} : *expected, scope, "this", literal,
-                         unit);
+      return check_value(ref, expected == nullptr ? Type{TypeTag::text, 0, 0} : *expected, scope, "this", literal);
     }
     case NodeKind::unknown:
       report(Code::wrong_type, span(ref), "`unknown` is a whole value, not part of an expression")
@@ -76,7 +74,7 @@ FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
 }
 
 FormulaId Checker::check_number(TreeRef ref) {
-  const Number number = program_.trees[ref.tree].numbers[data(ref)];
+  const Number number = number_at(ref);
   const Unit* unit = read_unit(number.unit, span(ref));
   if (unit == nullptr) return error(span(ref));
   if (unit->bare_money && number.value != 0) {
@@ -87,9 +85,10 @@ FormulaId Checker::check_number(TreeRef ref) {
   Formula formula;
   formula.op = FormulaOp::constant;
   formula.type = {unit->point ? TypeTag::point : TypeTag::quantity, unit->dimension, 0};
-  formula.value = number.value * unit->factor + unit->zero;
-  formula.a = unit->currency_power == 0 ? no_currency : unit->currency;
-  formula.b = static_cast<std::uint32_t>(unit->currency_power);
+  const Amount amount = amount_of(number, *unit);
+  formula.value = amount.value;
+  formula.a = amount.currency;
+  formula.b = static_cast<std::uint32_t>(amount.power);
   formula.span = span(ref);
   if (!std::isfinite(formula.value)) {
     report(Code::bad_number, span(ref), "this number is too large");

@@ -108,13 +108,19 @@ void Checker::check_member(KindId id, TreeRef member) {
     }
     if (!found) return;
     bool literal = false;
-    Symbol unit = 0;
-    const FormulaId checked = check_value(value, field.type, scope, fmt::format("`{}`", text(name)), literal, unit);
+    const FormulaId checked = check_value(value, field.type, scope, fmt::format("`{}`", text(name)), literal);
     Field& target = program_.kinds[id].fields[slot->second];
     target.formula = checked;
     target.literal = literal;
     if (!facts.empty()) {
-      const std::uint32_t index = check_facts(facts, value, checked, literal);
+      const Type type = formula(checked).type;
+      Amount amount = formula(checked).amount();
+      const std::uint32_t index = check_facts(facts, value, type, amount, literal);
+      if (kind_of(value) == NodeKind::unknown) {
+        program_.formulas[checked].value = amount.value;
+        program_.formulas[checked].a = amount.currency;
+        program_.formulas[checked].b = static_cast<std::uint32_t>(amount.power);
+      }
       program_.kinds[id].fields[slot->second].facts = index;
     }
   }
@@ -191,8 +197,7 @@ void Checker::check_post(KindId id, TreeRef ref) {
 }
 
 /// A value for a field of the type. `literal` where it is a plain fact: one number or date as written.
-FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, std::string_view what, bool& literal,
-                               Symbol& unit) {
+FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, std::string_view what, bool& literal) {
   const Node& n = node(value);
   literal = false;
   if (n.kind == NodeKind::unknown) {
@@ -201,10 +206,7 @@ FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, 
     formula.type = wanted;
     formula.a = none;
     formula.span = span(value);
-    if (wanted.tag != TypeTag::quantity && wanted.tag != TypeTag::point && wanted.tag != TypeTag::error) {
-      report(Code::wrong_type, span(value), fmt::format("{} is {} and cannot be unknown", what, describe(wanted)))
-          .help.push_back("only quantities and dates can be open questions");
-    }
+    check_unknown(value, wanted, what);
     return add(formula);
   }
   if (n.kind == NodeKind::table || n.kind == NodeKind::curve) {
@@ -270,135 +272,8 @@ FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, 
   if ((inner_kind == NodeKind::number || inner_kind == NodeKind::date) && n.op != Operator::logical_not &&
       !is_error(checked)) {
     literal = wanted.tag == TypeTag::quantity || wanted.tag == TypeTag::point;
-    if (inner_kind == NodeKind::number) unit = program_.trees[inner.tree].numbers[data(inner)].unit;
   }
   return checked;
-}
-
-/// Ranges and sources after a value. Numbers without a unit take the value's unit. Index into Program::facts, or none.
-std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef value, FormulaId value_formula,
-                                   bool literal) {
-  Facts facts;
-  facts.span = span(value);
-  const auto number_of = [&](TreeRef ref) -> const Number* {
-    const TreeRef inner = kind_of(ref) == NodeKind::unary ? child(ref, 0) : ref;
-    return kind_of(inner) == NodeKind::number ? &program_.trees[inner.tree].numbers[data(inner)] : nullptr;
-  };
-  Symbol inherited = 0;
-  if (const Number* number = number_of(value)) inherited = number->unit;
-  const bool unknown = kind_of(value) == NodeKind::unknown;
-  const auto read = [&](TreeRef ref, double& out) {
-    const Number* number = number_of(ref);
-    if (kind_of(ref) == NodeKind::date) {
-      out = static_cast<std::int32_t>(data(ref));
-      return type(value_formula).tag == TypeTag::point;
-    }
-    if (number == nullptr) {
-      report(Code::bad_range, span(ref), "a bound of a range is a plain number")
-          .help.push_back("write `within 27 .. 38`");
-      return false;
-    }
-    const Unit* unit = read_unit(number->unit == 0 ? inherited : number->unit, span(ref));
-    if (unit == nullptr) return false;
-    const auto wanted = type(value_formula);
-    if (unit->dimension != wanted.id && wanted.tag != TypeTag::error) {
-      Diagnostic& diagnostic =
-          report(Code::dimension_mismatch, span(ref), "the range is in another dimension than its value");
-      note_dimensions(diagnostic, "range", unit->dimension, "value", wanted.id, nullptr);
-      return false;
-    }
-    Formula& f = program_.formulas[value_formula];
-    if (unknown && unit->currency != no_currency) {
-      f.a = unit->currency;
-      f.b = static_cast<std::uint32_t>(unit->currency_power);
-    } else if (unit->currency != no_currency && f.a != unit->currency) {
-      report(Code::bad_range, span(ref), "the range is in another currency than its value");
-      return false;
-    }
-    const double sign = kind_of(ref) == NodeKind::unary ? -1 : 1;
-    out = sign * number->value * unit->factor + unit->zero;
-    return true;
-  };
-  for (const TreeRef ref : nodes) {
-    if (kind_of(ref) != NodeKind::source && !literal) {
-      report(Code::bad_range, span(ref), "only a plain fact carries a range, and this is a formula")
-          .help.push_back("put the range on the facts the formula uses");
-      continue;
-    }
-    if (kind_of(ref) == NodeKind::within || kind_of(ref) == NodeKind::plus_minus) {
-      if (facts.ranged)
-        report(Code::bad_range, span(ref), "a second range for one value").help.push_back("keep one of the two");
-      facts.shape = data(ref);
-      static constexpr std::string_view shapes[] = {"", "triangular", "pert", "uniform", "normal"};
-      const std::string_view shape = text(facts.shape);
-      const bool known = std::find(std::begin(shapes), std::end(shapes), shape) != std::end(shapes);
-      if (!known || (shape == "normal") > (kind_of(ref) == NodeKind::plus_minus)) {
-        report(Code::bad_range, span(ref), fmt::format("a range cannot be `{}`", shape))
-            .help.push_back("write `within LOW .. HIGH as triangular`, `as pert`, `as uniform`, or `+- X as normal`");
-      }
-    }
-    if (kind_of(ref) == NodeKind::within) {
-      const TreeRef low = child(ref, 0);
-      const TreeRef high = child(ref, 1);
-      if (inherited == 0) {
-        const Number* a = number_of(low);
-        const Number* b = number_of(high);
-        if (b != nullptr && b->unit != 0) inherited = b->unit;
-        if (inherited == 0 && a != nullptr) inherited = a->unit;
-      }
-      if (!read(low, facts.low) || !read(high, facts.high)) continue;
-      facts.ranged = true;
-      Formula& f = program_.formulas[value_formula];
-      if (unknown) f.value = facts.low + (facts.high - facts.low) / 2;
-      if (!(facts.low <= facts.high)) {
-        report(Code::bad_range, span(ref), "the low end of the range is above the high end")
-            .help.push_back("write the low end first");
-      } else if (f.value < facts.low || f.value > facts.high) {
-        report(Code::bad_range, span(ref), "the range does not contain its value")
-            .labels.push_back({span(value), "the value"});
-      }
-    } else if (kind_of(ref) == NodeKind::plus_minus) {
-      const Number* number = number_of(child(ref, 0));
-      double width = 0;
-      if (number != nullptr && text(number->unit) == "%") {
-        facts.relative = true;
-        width = std::abs(formula(value_formula).value) * number->value * 0.01;
-      } else {
-        const double zero = [&] {
-          const Unit* u = inherited != 0 ? program_.units->named(inherited) : nullptr;
-          return u != nullptr ? u->zero : 0.0;
-        }();
-        if (!read(child(ref, 0), width)) continue;
-        width -= zero;
-      }
-      facts.ranged = true;
-      facts.low = formula(value_formula).value - width;
-      facts.high = formula(value_formula).value + width;
-      if (facts.shape == 0) facts.shape = program_.symbols.intern("uniform");
-    } else if (kind_of(ref) == NodeKind::source) {
-      if (facts.source != 0)
-        report(Code::bad_source, span(ref), "a second source for one value").help.push_back("keep one of the two");
-      facts.source = data(ref);
-      static constexpr std::string_view words[] = {"quote", "invoice", "measured", "handbook", "estimate", "assumed"};
-      if (std::find(std::begin(words), std::end(words), text(facts.source)) == std::end(words)) {
-        Diagnostic& diagnostic =
-            report(Code::bad_source, span(ref), fmt::format("`{}` is no kind of source", text(facts.source)));
-        suggest(diagnostic, text(facts.source), {std::begin(words), std::end(words)});
-        diagnostic.notes.push_back("sources: quote, invoice, measured, handbook, estimate, assumed");
-      }
-      for (const TreeRef part : children(ref)) {
-        if (kind_of(part) == NodeKind::string) facts.source_text = data(part);
-        if (kind_of(part) == NodeKind::on_date) facts.on = static_cast<std::int32_t>(data(child(part, 0)));
-        if (kind_of(part) == NodeKind::until_date) facts.until = static_cast<std::int32_t>(data(child(part, 0)));
-      }
-      if (facts.on && facts.until && *facts.until < *facts.on) {
-        report(Code::bad_source, span(ref), "the source ends before it begins")
-            .help.push_back("write `on` the date it was given, `until` the last day it holds");
-      }
-    }
-  }
-  program_.facts.push_back(facts);
-  return static_cast<std::uint32_t>(program_.facts.size() - 1);
 }
 
 }  // namespace sprue

@@ -21,6 +21,7 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
   const Symbol second_name = parts.size() > 2 ? data(parts[1]) : 0;
   Loop loop;
   loop.local = static_cast<std::uint32_t>(scope.locals.size());
+  loop.counted = second_name != 0;
   Type index_type{TypeTag::whole, 0, 0};
   Type item_type{};
   switch (kind_of(domain)) {

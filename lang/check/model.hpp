@@ -103,6 +103,13 @@ enum class LedgerQuery : std::uint8_t {
   lowest_date
 };
 
+/// An amount as stated: in base units; money in a currency of its own, to a power.
+struct Amount {
+  double value = 0;
+  std::uint32_t currency = no_currency;
+  int power = 0;
+};
+
 struct Formula {
   double value = 0;
   FormulaOp op = FormulaOp::error;
@@ -113,6 +120,8 @@ struct Formula {
   std::uint32_t first = 0;  // into Program::arguments
   std::uint32_t count = 0;
   Span span{};
+
+  Amount amount() const { return {value, a, static_cast<int>(b)}; }  // of a constant
 };
 
 enum class DomainKind : std::uint8_t { all, whose, references, series, table, range };
@@ -122,6 +131,7 @@ struct Loop {
   Slot slot = 0;            // whose; `none` means the owner
   FormulaId first = none;   // whose: the instance; references/series/table: the collection; range: low
   FormulaId second = none;  // range: high
+  bool counted = false;     // the index or key has a name
   std::uint32_t local = 0;  // the index (series) or key (table) stands at `local`, the item at `local + 1`
   FormulaId where = none;
 };
@@ -276,18 +286,28 @@ struct Exchange {
   Span span{};
 };
 
-/// A value given to a field of an instance.
+/// A value given to a field of an instance: a plain fact, an open question, or else a formula. Most of a large program
+/// are plain facts, so they are held here and kept small.
 struct Given {
+  double value = 0;                      // of a plain fact or an open question: …
+  std::uint32_t currency = no_currency;  // … an Amount
+  std::int16_t power = 0;
+  bool literal = false;  // a plain fact: an input
+  bool unknown = false;
   Slot slot = 0;
   FormulaId formula = none;
   std::uint32_t facts = none;
-  bool literal = false;  // a plain fact: an input
-  bool unknown = false;
-  Symbol unit = 0;                 // as written
-  DraftId origin = none;           // copied by `like` from this draft's …
-  std::uint32_t origin_index = 0;  // … given of this index
-  Span span{};
-  TreeRef where{};
+  Span span{};                    // of the name
+  std::uint32_t value_begin = 0;  // of the value, in the same source
+  std::uint32_t value_end = 0;
+
+  Amount amount() const { return {value, currency, power}; }
+  void set(const Amount& amount) {
+    value = amount.value;
+    currency = amount.currency;
+    power = static_cast<std::int16_t>(amount.power);
+  }
+  Span value_span() const { return {value_begin, value_end, span.source}; }
 };
 
 struct Draft {

@@ -79,7 +79,7 @@ void Checker::declare_units() {
       if (kind_of(part) == NodeKind::name) currency.name = data(part);
       if (kind_of(part) == NodeKind::string) currency.title = data(part);
       if (kind_of(part) == NodeKind::number) {
-        currency.places = static_cast<int>(std::min(program_.trees[part.tree].numbers[data(part)].value, 12.0));
+        currency.places = static_cast<int>(std::min(number_at(part).value, 12.0));
       }
     }
     currency.span = span(ref);
@@ -153,7 +153,7 @@ void Checker::declare_units() {
 bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value, bool report_it) {
   const Node& n = node(ref);
   if (n.kind == NodeKind::number) {
-    const Number& number = program_.trees[ref.tree].numbers[n.data];
+    const Number number = number_at(ref);
     Units::Problem problem;
     const Unit* unit = program_.units->unit(number.unit, problem);
     if (unit == nullptr) {
@@ -195,8 +195,8 @@ bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value,
 void Checker::declare_exchanges() {
   for (const TreeRef ref : declared_.exchanges) {
     const auto parts = children(ref);
-    const Number one = program_.trees[ref.tree].numbers[data(parts[0])];
-    const Number rate = program_.trees[ref.tree].numbers[data(parts[1])];
+    const Number one = number_at(parts[0]);
+    const Number rate = number_at(parts[1]);
     Exchange exchange;
     exchange.currency = program_.units->currency(one.unit);
     exchange.in = program_.units->currency(rate.unit);
@@ -225,15 +225,10 @@ void Checker::declare_exchanges() {
     }
     if (!fine) continue;
     exchange.rate = rate.value / one.value;
-    Formula rate_formula;
-    rate_formula.op = FormulaOp::constant;
-    rate_formula.type = quantity(program_.dimensions.money);
-    rate_formula.a = exchange.in;
-    rate_formula.b = 1;
-    rate_formula.value = rate.value;
-    rate_formula.span = span(parts[1]);
     program_.exchanges.push_back(exchange);
-    exchange.facts = check_facts({parts.begin() + 2, parts.end()}, parts[1], add(rate_formula), true);
+    Amount amount{rate.value, exchange.in, 1};
+    exchange.facts =
+        check_facts({parts.begin() + 2, parts.end()}, parts[1], quantity(program_.dimensions.money), amount, true);
     Facts& facts = program_.facts[exchange.facts];
     facts.low /= one.value;
     facts.high /= one.value;
@@ -272,7 +267,7 @@ void Checker::declare_shows() {
         show.unit = unit_text;
         show.factor = unit->factor;
       } else {
-        show.places = static_cast<int>(std::min(program_.trees[part.tree].numbers[data(part)].value, 12.0));
+        show.places = static_cast<int>(std::min(number_at(part).value, 12.0));
       }
     }
     if (!fine) {

@@ -143,7 +143,7 @@ void Checker::check_scenario(std::uint32_t id) {
   std::vector<int> state(program_.drafts.size(), 2);
   std::fill(state.begin() + first, state.end(), 0);
   for (const DraftId added : scenario.added) resolve_like(added, state);
-  for (DraftId draft = first; draft < program_.drafts.size(); ++draft) check_draft_values(draft);
+  check_values();
   check_required(first);
   for (const TreeRef part : parts) {
     if (kind_of(part) == NodeKind::remove) {
@@ -182,7 +182,8 @@ void Checker::check_scenario(std::uint32_t id) {
     }
     auto given = make_given(target, part, field);
     if (!given) continue;
-    check_given(program_.drafts[target].kind, *given);
+    if (!check_fact(program_.drafts[target].kind, *given, part))
+      check_given(program_.drafts[target].kind, *given, part);
     for (const Edit& other : scenario.edits) {
       if (other.what == Edit::What::give && other.target == target && other.given.slot == given->slot) {
         report(Code::duplicate_name, span(path), fmt::format("`{}` is changed twice", source_text(path)))
@@ -196,6 +197,7 @@ void Checker::check_scenario(std::uint32_t id) {
     edit.span = span(path);
     scenario.edits.push_back(edit);
   }
+  warn_large_shares();
   for (auto at = entered.rbegin(); at != entered.rend(); ++at) {
     const DraftId owner = program_.drafts[*at].owner;
     if (owner == none) {
@@ -220,7 +222,7 @@ void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
   }
   const std::string_view into = text(program_.units->currencies()[exchange->in].name);
   const bool plain = kind_of(value) == NodeKind::number;
-  const Number number = plain ? program_.trees[value.tree].numbers[data(value)] : Number{};
+  const Number number = plain ? number_at(value) : Number{};
   if (!plain || text(number.unit) != into || !(number.value > 0)) {
     report(Code::bad_exchange, span(value), fmt::format("this rate is an amount in {} above zero", into))
         .help.push_back(fmt::format("write `{}: 0.95 {}`", source_text(path), into));
@@ -255,11 +257,13 @@ void Checker::warn_expired() {
   const Symbol start_name = program_.symbols.intern("start");
   std::optional<std::int32_t> start;
   for (const auto& [name, id] : program_.draft_names) {
+    const Kind& kind = program_.kinds[program_.drafts[id].kind];
+    const auto slot = kind.slots.find(start_name);
+    if (slot == kind.slots.end() || kind.fields[slot->second].type != Type{TypeTag::point, program_.dimensions.time, 0})
+      continue;
     for (const Given& given : program_.drafts[id].givens) {
-      const Field& field = program_.kinds[program_.drafts[id].kind].fields[given.slot];
-      if (field.name != start_name || field.type != Type{TypeTag::point, program_.dimensions.time, 0} || !given.literal)
-        continue;
-      const auto day = static_cast<std::int32_t>(formula(given.formula).value);
+      if (given.slot != slot->second || !given.literal) continue;
+      const auto day = static_cast<std::int32_t>(given.value);
       start = start ? std::min(*start, day) : day;
     }
   }

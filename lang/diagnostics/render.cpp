@@ -67,7 +67,7 @@ class Renderer {
     std::string line{sources_.line(span.source, begin.line)};
     std::replace_if(
         line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
-    const std::uint32_t start = sources_[span.source].line_starts[begin.line - 1];
+    const std::uint32_t start = sources_.line_starts(span.source)[begin.line - 1];
     const std::size_t from = std::min<std::size_t>(span.begin - start, line.size());
     const std::size_t to = std::min<std::size_t>(std::max(span.end, span.begin + 1) - start, line.size());
     const std::size_t lead = width(std::string_view(line).substr(0, from));

@@ -72,9 +72,10 @@ double folded(Op op, double a, double b, double c) {
 
 }  // namespace
 
-GraphBuilder::GraphBuilder() : recent_(1U << 16U), constant_table_(1U << 8U, no_node) {}
+GraphBuilder::GraphBuilder() : recent_(1U << 14U), constant_table_(1U << 8U, no_node) {}
 
-void GraphBuilder::reserve(std::size_t nodes) {
+void GraphBuilder::reserve(std::size_t nodes, std::size_t inputs) {
+  graph_.inputs.reserve(inputs);
   graph_.nodes.reserve(nodes);
   marks_.reserve(nodes);
 }
@@ -167,18 +168,20 @@ GraphId GraphBuilder::make_list(Op op, const std::vector<GraphId>& operands) {
   return raw(op, first, static_cast<GraphId>(operands.size()), 0, marks);
 }
 
-/// Sharing is by a table of recent nodes that stays in cache: equal formulas stand close together, and a table of
-/// everything would cost more time than the few nodes it saves.
+/// Sharing is by a small table of recent nodes: equal formulas stand close together, and a table of everything would
+/// cost more time than the few nodes it saves.
 GraphId GraphBuilder::find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
   const std::uint64_t hash = hash_of(op, a, b, c);
   const auto tag = static_cast<std::uint32_t>(hash >> 32U);
-  Recent& recent = recent_[hash & (recent_.size() - 1)];
-  if (recent.tag == tag && recent.node != no_node) {
+  RecentPair& pair = recent_[hash & (recent_.size() - 1)];
+  for (const Recent& recent : pair) {
+    if (recent.tag != tag || recent.node == no_node) continue;
     const GraphNode& node = graph_.nodes[recent.node];
     if (node.op == op && node.a == a && node.b == b && node.c == c) return recent.node;
   }
-  recent = {tag, raw(op, a, b, c, marks)};
-  return recent.node;
+  pair[1] = pair[0];
+  pair[0] = {tag, raw(op, a, b, c, marks)};
+  return pair[0].node;
 }
 
 }  // namespace sprue

@@ -1,6 +1,7 @@
 // Builds the cost graph: folds constants, shares equal nodes, carries the marks of what is unknown.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -33,8 +34,8 @@ class GraphBuilder {
   std::size_t size() const { return graph_.nodes.size(); }
 
   Graph& graph() { return graph_; }
-  /// Room for about so many nodes.
-  void reserve(std::size_t nodes);
+  /// Room for about so many.
+  void reserve(std::size_t nodes, std::size_t inputs);
   std::vector<std::uint8_t>& all_marks() { return marks_; }
 
  private:
@@ -47,7 +48,8 @@ class GraphBuilder {
     std::uint32_t tag = 0;  // of the hash: most nodes that are not equal are told apart without a look at them
     GraphId node = no_node;
   };
-  std::vector<Recent> recent_;           // by hash, the last node of it
+  using RecentPair = std::array<Recent, 2>;
+  std::vector<RecentPair> recent_;       // by hash, the last two nodes of it
   std::vector<GraphId> constant_table_;  // open addressing; no_node is free
   std::size_t constant_entries_ = 0;
   GraphId incomplete_ = no_node;

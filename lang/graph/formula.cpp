@@ -343,7 +343,7 @@ GraphId Lowerer::rate(std::uint32_t currency) {
 GraphId Lowerer::exchange_input(std::uint32_t exchange) {
   if (exchange_nodes_[exchange] == no_node) {
     exchange_nodes_[exchange] = builder_.input(out_.instances.exchange_rates[exchange]);
-    out_.inputs.push_back({none, none, exchange});
+    out_.inputs.push_back({none, exchange});
   }
   return exchange_nodes_[exchange];
 }

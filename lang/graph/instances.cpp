@@ -14,7 +14,12 @@ class Freezer {
   }
 
   Instances run() {
+    out_.drafts = &program_.drafts;
     out_.of_draft.assign(program_.drafts.size(), none);
+    std::size_t slots = 0;
+    for (const Draft& draft : program_.drafts) slots += program_.kinds[draft.kind].fields.size();
+    out_.given_at.reserve(slots);
+    out_.all.reserve(program_.drafts.size());
     out_.removed_at.assign(program_.drafts.size(), Span{});
     for (const Exchange& exchange : program_.exchanges) out_.exchange_rates.push_back(exchange.rate);
     std::vector<DraftId> roots;
@@ -66,13 +71,12 @@ class Freezer {
     out_.all.push_back({id, draft.kind, owner, out_.slot_count, 0, position});
     const auto fields = static_cast<std::uint32_t>(program_.kinds[draft.kind].fields.size());
     out_.given_at.resize(out_.slot_count + fields, none);
-    const auto put = [&](const Given& given) {
-      out_.given_at[out_.slot_count + given.slot] = static_cast<std::uint32_t>(out_.givens.size());
-      out_.givens.push_back(&given);
-    };
-    for (const Given& given : draft.givens) put(given);
+    for (std::uint32_t i = 0; i < draft.givens.size(); ++i) out_.given_at[out_.slot_count + draft.givens[i].slot] = i;
     if (const auto changes = given_.find(id); changes != given_.end()) {
-      for (const auto& [slot, given] : changes->second) put(*given);
+      for (const auto& [slot, given] : changes->second) {
+        out_.given_at[out_.slot_count + slot] = Instances::changed + static_cast<std::uint32_t>(out_.changes.size());
+        out_.changes.push_back(given);
+      }
     }
     out_.slot_count += fields;
     std::vector<DraftId> children = draft.children;

@@ -21,18 +21,22 @@ struct Instance {
 };
 
 struct Instances {
+  static constexpr std::uint32_t changed = 0x80000000U;
   std::vector<Instance> all;
-  std::vector<InstanceId> of_draft;     // by DraftId; none where the scenario lacks it
-  std::vector<std::uint32_t> given_at;  // by slot: index into givens, or none
-  std::vector<const Given*> givens;
-  std::vector<double> exchange_rates;  // by index into Program::exchanges, after the scenario's changes
-  std::vector<Span> removed_at;        // by DraftId: the `remove` that took it, where there is one
+  std::vector<InstanceId> of_draft;  // by DraftId; none where the scenario lacks it
+  std::vector<std::uint32_t>
+      given_at;  // by slot: index into the draft's givens; from `changed` on, into changes; or none
+  std::vector<const Given*> changes;           // by the scenario
+  const std::vector<Draft>* drafts = nullptr;  // of the program
+  std::vector<double> exchange_rates;          // by index into Program::exchanges, after the scenario's changes
+  std::vector<Span> removed_at;                // by DraftId: the `remove` that took it, where there is one
   std::uint32_t slot_count = 0;
 
   std::size_t size() const { return all.size(); }
   const Given* given(InstanceId id, Slot slot) const {
     const std::uint32_t at = given_at[all[id].first_slot + slot];
-    return at == none ? nullptr : givens[at];
+    if (at == none) return nullptr;
+    return at >= changed ? changes[at - changed] : &(*drafts)[all[id].draft].givens[at];
   }
   std::string path(const Program& program, InstanceId id) const { return program.path(all[id].draft); }
   /// The instance at the head of the path: itself, or the outermost owner.

@@ -11,14 +11,14 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
   const Loop& loop = program_.loops[loop_id];
   frame.locals.resize(loop.local + 2);
   bool running = true;
-  const auto visit = [&](std::uint32_t index, std::uint32_t item) {
+  const auto visit = [&](double index, std::uint32_t item) {
     ++steps_;
     if (!within_budget(formula(loop.first != none ? loop.first : 0).span)) {
       running = false;
       return;
     }
     frame.locals.resize(loop.local + 2);
-    frame.locals[loop.local] = index;
+    if (loop.counted) frame.locals[loop.local] = builder_.constant(index);
     frame.locals[loop.local + 1] = item;
     if (loop.where != none) {
       const std::uint32_t admitted = lower(loop.where, frame);
@@ -36,8 +36,7 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
     running = step();
   };
   const auto visit_all = [&](const std::vector<InstanceId>& list) {
-    for (std::size_t i = 0; i < list.size() && running; ++i)
-      visit(builder_.constant(static_cast<double>(i + 1)), list[i]);
+    for (std::size_t i = 0; i < list.size() && running; ++i) visit(static_cast<double>(i + 1), list[i]);
   };
   switch (loop.domain) {
     case DomainKind::all:
@@ -67,16 +66,14 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
       const std::uint32_t series = lower(loop.first, frame);
       if (series == slot_missing) return false;
       const std::vector<GraphId> values = series_[series];
-      for (std::size_t i = 0; i < values.size() && running; ++i)
-        visit(builder_.constant(static_cast<double>(i + 1)), values[i]);
+      for (std::size_t i = 0; i < values.size() && running; ++i) visit(static_cast<double>(i + 1), values[i]);
       return true;
     }
     case DomainKind::table: {
       const std::uint32_t at = lower(loop.first, frame);
       if (at == slot_missing) return false;
       const Table table = tables_[at];
-      for (std::size_t i = 0; i < table.keys.size() && running; ++i)
-        visit(builder_.constant(table.keys[i]), table.values[i]);
+      for (std::size_t i = 0; i < table.keys.size() && running; ++i) visit(table.keys[i], table.values[i]);
       return true;
     }
     case DomainKind::range: {
@@ -91,10 +88,8 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
              fmt::format("this range holds more than {} numbers", range_limit), "shorten the range");
         return true;
       }
-      for (long i = *from; i <= *to && running; ++i) {
-        const GraphId value = builder_.constant(static_cast<double>(i));
-        visit(value, value);
-      }
+      for (long i = *from; i <= *to && running; ++i)
+        visit(static_cast<double>(i), builder_.constant(static_cast<double>(i)));
       return true;
     }
   }

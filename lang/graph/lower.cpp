@@ -20,7 +20,10 @@ Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOpti
     : program_(program), options_(options), diagnostics_(&diagnostics) {
   out_.instances = freeze(program, scenario);
   out_.slot_values.assign(out_.instances.slot_count, slot_unset);
-  builder_.reserve(2 * std::size_t{out_.instances.slot_count});  // a field is a node or two
+  std::size_t facts = 0;
+  for (const Draft& draft : program.drafts) facts += draft.givens.size();
+  builder_.reserve(2 * std::size_t{out_.instances.slot_count}, facts);  // a field is a node or two
+  out_.inputs.reserve(facts);
   rates_.assign(program.units->currencies().size(), no_node);
   exchange_nodes_.assign(program.exchanges.size(), no_node);
   for (const Ledger& ledger : program.ledgers) ledgers_.emplace_back(ledger.categories.size());
@@ -73,15 +76,18 @@ void Lowerer::lower_replaced() {
 
 /// References to what the scenario removed, whether or not a figure needs them.
 void Lowerer::check_references() {
-  for (const std::uint32_t at : out_.instances.given_at) {
-    if (at == none) continue;
-    const Given* given = out_.instances.givens[at];
-    Frame frame;
-    const Formula& f = formula(given->formula);
-    if (f.op == FormulaOp::instance) lower_reference(given->formula, frame);
-    for (std::uint32_t i = 0; f.op == FormulaOp::references && i < f.count; ++i) {
-      if (formula(argument(given->formula, i)).op == FormulaOp::instance)
-        lower_reference(argument(given->formula, i), frame);
+  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+    const std::size_t slots = program_.kinds[instance(id).kind].fields.size();
+    for (Slot slot = 0; slot < slots; ++slot) {
+      const Given* const given = out_.instances.given(id, slot);
+      if (given == nullptr || given->formula == none) continue;
+      Frame frame;
+      const Formula& f = formula(given->formula);
+      if (f.op == FormulaOp::instance) lower_reference(given->formula, frame);
+      for (std::uint32_t i = 0; f.op == FormulaOp::references && i < f.count; ++i) {
+        if (formula(argument(given->formula, i)).op == FormulaOp::instance)
+          lower_reference(argument(given->formula, i), frame);
+      }
     }
   }
 }
@@ -233,13 +239,12 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
   Frame frame{id, {}};
   if (const Given* given = out_.instances.given(id, slot); given != nullptr) {
     const Facts* facts = given->facts == none ? nullptr : &program_.facts[given->facts];
-    if (given->literal || given->unknown)
-      return literal(formula(given->formula), {id, slot, none}, facts, given->unknown);
+    if (given->formula == none) return literal(given->amount(), {id, slot}, facts, given->unknown);
     return lower(given->formula, frame);
   }
   if (field.formula != none) {
     const Facts* facts = field.facts == none ? nullptr : &program_.facts[field.facts];
-    if (field.literal) return literal(formula(field.formula), {id, slot, none}, facts, false);
+    if (field.literal) return literal(formula(field.formula).amount(), {id, slot}, facts, false);
     return lower(field.formula, frame);
   }
   switch (field.type.tag) {
@@ -270,12 +275,12 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
 }
 
 /// A plain fact: an input, in its own currency, turned into the report currency by its rate.
-std::uint32_t Lowerer::literal(const Formula& f, InputOrigin origin, const Facts* facts, bool unknown) {
+std::uint32_t Lowerer::literal(const Amount& amount, InputOrigin origin, const Facts* facts, bool unknown) {
   std::uint8_t marks = 0;
   if (unknown) marks = facts != nullptr && facts->ranged ? mark_incomplete : mark_incomplete | mark_absent;
-  const GraphId input = builder_.input(f.value, marks);
+  const GraphId input = builder_.input(amount.value, marks);
   out_.inputs.push_back(origin);
-  return money(input, f.a, static_cast<int>(f.b));
+  return money(input, amount.currency, amount.power);
 }
 
 /// Every field of the cycle with its place, from the one met again back to itself.

@@ -11,11 +11,12 @@
 
 namespace sprue {
 
-/// Where an input comes from: a field of an instance, or an exchange rate.
+/// Where an input comes from: a field of an instance; or, without an instance, the exchange rate of that index.
 struct InputOrigin {
   InstanceId instance = none;
-  Slot slot = none;
-  std::uint32_t exchange = none;
+  std::uint32_t slot = none;
+
+  bool is_exchange() const { return instance == none; }
 };
 
 struct Posting {

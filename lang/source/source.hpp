@@ -30,7 +30,6 @@ struct Position {
 struct Source {
   std::string name;
   std::string text;
-  std::vector<std::uint32_t> line_starts;  // byte offset of each line's first byte; never empty
 };
 
 /// All texts of one run. Ids are indices, in the order added.
@@ -42,11 +41,14 @@ class Sources {
 
   std::string_view text(Span span) const;
   Position position(SourceId id, std::uint32_t offset) const;
+  /// Byte offset of each line's first byte; never empty. Found when first asked for, from one thread at a time.
+  const std::vector<std::uint32_t>& line_starts(SourceId id) const;
   /// The text of a line without its line end; `line` starts at 1.
   std::string_view line(SourceId id, std::uint32_t line) const;
 
  private:
   std::vector<Source> sources_;
+  mutable std::vector<std::vector<std::uint32_t>> line_starts_;  // by SourceId; empty: not asked for
 };
 
 }  // namespace sprue

@@ -46,8 +46,8 @@ TreeBuilder::TreeBuilder(const Sources& sources, SourceId source, Symbols& symbo
 }
 
 TreeBuilder::State TreeBuilder::state() const {
-  return {current,           stack_.size(),        operators_.size(),   chain_,    openers_.size(),
-          tree.nodes.size(), tree.children.size(), tree.numbers.size(), brackets_, depth_};
+  return {current,           stack_.size(),        operators_.size(), chain_, openers_.size(),
+          tree.nodes.size(), tree.children.size(), brackets_,         depth_};
 }
 
 void TreeBuilder::restore(const State& state) {
@@ -58,18 +58,12 @@ void TreeBuilder::restore(const State& state) {
   openers_.resize(state.openers);
   tree.nodes.resize(state.nodes);
   tree.children.resize(state.children);
-  tree.numbers.resize(state.numbers);
   brackets_ = state.brackets;
   depth_ = state.depth;
 }
 
 TreeBuilder::Mark TreeBuilder::open(NodeKind kind, std::uint32_t begin) {
-  return {std::exchange(current, {kind, 0, 0}),
-          begin,
-          stack_.size(),
-          tree.nodes.size(),
-          tree.children.size(),
-          tree.numbers.size()};
+  return {std::exchange(current, {kind, 0, 0}), begin, stack_.size(), tree.nodes.size(), tree.children.size()};
 }
 
 TreeBuilder::Mark TreeBuilder::open_after(NodeKind kind) {
@@ -101,7 +95,6 @@ void TreeBuilder::cancel(const Mark& mark) {
   stack_.resize(mark.stack);
   tree.nodes.resize(mark.nodes);
   tree.children.resize(mark.children);
-  tree.numbers.resize(mark.numbers);
   current = mark.outer;
 }
 
@@ -121,8 +114,13 @@ void TreeBuilder::leaf(NodeKind kind, std::uint32_t begin, std::uint32_t end, st
 }
 
 void TreeBuilder::number_leaf(std::uint32_t begin, std::uint32_t end, Number number) {
-  tree.numbers.push_back(number);
-  leaf(NodeKind::number, begin, end, static_cast<std::uint32_t>(tree.numbers.size() - 1));
+  Node node;
+  node.kind = NodeKind::number;
+  node.begin = begin;
+  node.end = end;
+  node.data = number.unit;
+  node.set_value(number.value);
+  push(node, 1);
 }
 
 std::size_t TreeBuilder::open_chain() {

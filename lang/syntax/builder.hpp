@@ -35,7 +35,7 @@ class TreeBuilder {
   struct Mark {
     Context outer;
     std::uint32_t begin;
-    std::size_t stack, nodes, children, numbers;
+    std::size_t stack, nodes, children;
   };
   struct Opener {
     std::uint32_t at;
@@ -44,7 +44,7 @@ class TreeBuilder {
   };
   struct State {
     Context current;
-    std::size_t stack, operators, chain, openers, nodes, children, numbers;
+    std::size_t stack, operators, chain, openers, nodes, children;
     std::size_t brackets, depth;
   };
 

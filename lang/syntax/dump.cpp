@@ -56,12 +56,10 @@ std::string quoted(std::string_view text) {
   return out + '"';
 }
 
-std::string content_of(const Tree& tree, const Node& node, const Symbols& symbols) {
+std::string content_of(const Node& node, const Symbols& symbols) {
   switch (node.kind) {
-    case NodeKind::number: {
-      const Number& number = tree.numbers[node.data];
-      return fmt::format(" {}{}{}", number.value, number.unit != 0 ? " " : "", symbols[number.unit]);
-    }
+    case NodeKind::number:
+      return fmt::format(" {}{}{}", node.value(), node.data != 0 ? " " : "", symbols[node.data]);
     case NodeKind::date: {
       const std::chrono::year_month_day day{
           std::chrono::sys_days(std::chrono::days(static_cast<std::int32_t>(node.data)))};
@@ -88,7 +86,7 @@ std::string dump(const Tree& tree, const Sources& sources, const Symbols& symbol
     waiting.pop_back();
     const Node& node = tree[id];
     const std::string content =
-        node.kind == NodeKind::file ? " " + sources[tree.source].name : content_of(tree, node, symbols);
+        node.kind == NodeKind::file ? " " + sources[tree.source].name : content_of(node, symbols);
     fmt::format_to(std::back_inserter(out), "{:{}}{}{}{}\n", "", 2 * depth,
                    kind_names[static_cast<std::size_t>(node.kind)], flags_of(node), content);
     const std::span<const NodeId> children = tree.children_of(id);

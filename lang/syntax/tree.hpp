@@ -2,6 +2,8 @@
 // knows nothing of meaning. Comments live beside the tree, in order, so that nothing written is lost.
 #pragma once
 
+#include <array>
+#include <bit>
 #include <cstdint>
 #include <span>
 #include <string>
@@ -20,7 +22,7 @@ enum class NodeKind : std::uint8_t {
   // Leaves.
   name,            // data: symbol of the name
   dims,            // data: symbol of a dimension or unit as written, without spaces: "money/pc", "g/cm^3"
-  number,          // data: index into Tree::numbers
+  number,          // data: symbol of the unit as written, or 0; see Node::value
   date,            // data: days since 1970-01-01, as int32
   string,          // data: symbol of the text between the quotes, escapes undone
 
@@ -136,9 +138,16 @@ struct Node {
   std::uint8_t flags = 0;
   std::uint32_t begin = 0;  // bytes
   std::uint32_t end = 0;
-  std::uint32_t first = 0;  // into Tree::children
-  std::uint32_t count = 0;
+  std::uint32_t first = 0;  // into Tree::children; of a number, which has none, half of its value …
+  std::uint32_t count = 0;  // … and the other half
   std::uint32_t data = 0;
+
+  double value() const { return std::bit_cast<double>(std::array{first, count}); }
+  void set_value(double value) {
+    const auto halves = std::bit_cast<std::array<std::uint32_t, 2>>(value);
+    first = halves[0];
+    count = halves[1];
+  }
 };
 
 /// A number as written: `4.20 USD/kg` is {4.2, "USD/kg"}; `16%` is {16, "%"}; a bare number has unit 0.
@@ -158,14 +167,15 @@ struct Tree {
   NodeId root = 0;
   std::vector<Node> nodes;
   std::vector<NodeId> children;
-  std::vector<Number> numbers;
   std::vector<Comment> comments;      // in order
   std::vector<Symbol> damaged;        // names inside text that was skipped after a syntax error, sorted
 
   const Node& operator[](NodeId id) const { return nodes[id]; }
   std::span<const NodeId> children_of(NodeId id) const {
+    if (nodes[id].kind == NodeKind::number) return {};
     return {children.data() + nodes[id].first, nodes[id].count};
   }
+  Number number(NodeId id) const { return {nodes[id].value(), nodes[id].data}; }
   Span span(NodeId id) const { return {nodes[id].begin, nodes[id].end, source}; }
 };
 

@@ -73,8 +73,7 @@ std::optional<double> read_value(Study& study, std::uint32_t input, const std::s
   if (unit->dimension != type.id)
     return nothing("is in another dimension than the input",
                    fmt::format("write it in {}", shown.unit.empty() ? "plain numbers" : shown.unit));
-  const FormulaId formula = formula_of(program, lowered, origin);
-  if (unit->currency != no_currency && formula != none && program.formulas[formula].a != unit->currency)
+  if (unit->currency != no_currency && !origin.is_exchange() && currency_of(program, lowered, origin) != unit->currency)
     return nothing("is in another currency than the input is stated in", "write it in the same currency");
   return value * unit->factor + unit->zero;
 }

@@ -13,22 +13,23 @@ std::string exchange_path(const Program& program, std::uint32_t currency) {
 }
 
 std::string input_path(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
-  if (origin.exchange != none) return exchange_path(program, program.exchanges[origin.exchange].currency);
+  if (origin.is_exchange()) return exchange_path(program, program.exchanges[origin.slot].currency);
   const Kind& kind = program.kinds[lowered.instances.all[origin.instance].kind];
   return fmt::format("{}.{}", lowered.instances.path(program, origin.instance),
                      program.text(kind.fields[origin.slot].name));
 }
 
 Type input_type(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
-  if (origin.exchange != none) return {TypeTag::quantity, ratio, 0};
+  if (origin.is_exchange()) return {TypeTag::quantity, ratio, 0};
   return program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].type;
 }
 
-FormulaId formula_of(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
-  if (origin.exchange != none) return none;
+std::uint32_t currency_of(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
+  if (origin.is_exchange()) return no_currency;
   if (const Given* given = lowered.instances.given(origin.instance, origin.slot); given != nullptr)
-    return given->formula;
-  return program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].formula;
+    return given->currency;
+  const FormulaId stated = program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].formula;
+  return program.formulas[stated].amount().currency;
 }
 
 bool is_count(const Program& program, DimensionId dimension) {
@@ -37,9 +38,9 @@ bool is_count(const Program& program, DimensionId dimension) {
 }
 
 std::string input_text(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value) {
-  if (origin.exchange != none) return decimal(value, 4);
+  if (origin.is_exchange()) return decimal(value, 4);
   const Type type = input_type(program, lowered, origin);
-  const std::uint32_t currency = program.formulas[formula_of(program, lowered, origin)].a;
+  const std::uint32_t currency = currency_of(program, lowered, origin);
   std::string text = text_of(program, type, value);
   if (currency == none || currency == program.report_currency || program.report_currency == no_currency) return text;
   // Units are shown with the report currency's name.
@@ -52,8 +53,8 @@ std::string input_text(const Program& program, const Lowered& lowered, const Inp
 
 const Facts* facts_of(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
   std::uint32_t facts = none;
-  if (origin.exchange != none) {
-    facts = program.exchanges[origin.exchange].facts;
+  if (origin.is_exchange()) {
+    facts = program.exchanges[origin.slot].facts;
   } else if (const Given* given = lowered.instances.given(origin.instance, origin.slot); given != nullptr) {
     facts = given->facts;
   } else {

@@ -16,8 +16,8 @@ std::string input_path(const Program& program, const Lowered& lowered, const Inp
 /// Type of the field; a ratio for an exchange rate.
 Type input_type(const Program& program, const Lowered& lowered, const InputOrigin& origin);
 
-/// The formula that states it: the instance's own, or its kind's; none for an exchange rate.
-FormulaId formula_of(const Program& program, const Lowered& lowered, const InputOrigin& origin);
+/// The currency it is stated in; no_currency where it is no money, and for an exchange rate.
+std::uint32_t currency_of(const Program& program, const Lowered& lowered, const InputOrigin& origin);
 
 /// Whether a quantity counts things: pieces, units, tools, but not pieces a unit.
 bool is_count(const Program& program, DimensionId dimension);

@@ -44,7 +44,7 @@ class Reader {
       case NodeKind::exchange: {
         Piece piece = whole(id, {});
         const NodeId number = children(id)[0];
-        piece.key = piece.label = fmt::format("exchange.{}", program_.text(tree_.numbers[node(number).data].unit));
+        piece.key = piece.label = fmt::format("exchange.{}", program_.text(tree_.number(number).unit));
         read_facts(id, 2, children(id)[1], piece);
         return piece;
       }

@@ -58,16 +58,14 @@ class Comparer {
     if (target.instance == none || target.slot == none) return {};
     const Given* const given = lowered.instances.given(target.instance, target.slot);
     const Field& field = program.kinds[lowered.instances.all[target.instance].kind].fields[target.slot];
-    const FormulaId formula = given != nullptr ? given->formula : field.formula;
     Effective found;
-    if (given != nullptr && given->unknown) {
-      found.value = "unknown";
-    } else if (formula != none) {
-      found.value = one_line(version.sources->text(program.formulas[formula].span));
+    if (given != nullptr) {
+      found.value = given->unknown ? "unknown" : one_line(version.sources->text(given->value_span()));
+    } else if (field.formula != none) {
+      found.value = one_line(version.sources->text(program.formulas[field.formula].span)) + " (default)";
     } else {
       found.value = "nothing";
     }
-    if (given == nullptr && formula != none) found.value += " (default)";
     const std::uint32_t facts = given != nullptr ? given->facts : field.facts;
     if (facts != none) {
       found.facts = one_line(version.sources->text(program.facts[facts].span));

@@ -75,7 +75,7 @@ class Evidence {
     for (const InputOrigin& origin : lowered_.inputs) {
       const Facts* const facts = facts_of(program_, lowered_, origin);
       const bool by_default =
-          origin.exchange == none && lowered_.instances.given(origin.instance, origin.slot) == nullptr;
+          !origin.is_exchange() && lowered_.instances.given(origin.instance, origin.slot) == nullptr;
       const Symbol source = facts == nullptr ? 0 : facts->source;
       ++counts[source != 0   ? std::string(program_.text(source))
                : !by_default ? "none stated"

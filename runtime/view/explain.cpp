@@ -21,9 +21,9 @@ class Explainer {
     const Given* given = lowered_.instances.given(instance, slot);
     line(level, fmt::format("{}.{} = {}", lowered_.instances.path(program_, instance), program_.text(field.name),
                             value(field.type, of.first_slot + slot)));
-    const FormulaId formula = given != nullptr ? given->formula : field.formula;
-    if (formula != none) {
-      const std::string text = one_line(sources_.text(program_.formulas[formula].span));
+    if (given != nullptr || field.formula != none) {
+      const std::string text =
+          one_line(sources_.text(given != nullptr ? given->value_span() : program_.formulas[field.formula].span));
       const bool plain = given != nullptr ? given->literal || given->unknown : field.literal;
       const Span span = given != nullptr ? given->span : field.span;
       line(level, fmt::format("  {} {}  ({})",

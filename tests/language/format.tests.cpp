@@ -100,6 +100,7 @@ TEST_CASE("damaged programs are reported, never break the parser, and leave a wh
     for (const Node& node : tree.nodes) {
       REQUIRE(node.begin <= node.end);
       REQUIRE(node.end <= text.size());
+      if (node.kind == NodeKind::number) continue;  // its value is there instead
       REQUIRE(node.first + node.count <= tree.children.size());
       for (std::uint32_t i = 0; i < node.count; ++i)
         REQUIRE(tree.children[node.first + i] < static_cast<NodeId>(&node - tree.nodes.data()));
