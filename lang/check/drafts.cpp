@@ -45,8 +45,9 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   draft.name = data(kind_name);
   draft.span = span(kind_name);
   bool named = false;
-  for (std::uint32_t i = 1; i < node(ref).count; ++i) {
-    const TreeRef part = child(ref, i);
+  std::uint32_t head = 1;  // children before the block
+  for (; head < node(ref).count; ++head) {
+    const TreeRef part = child(ref, head);
     if (kind_of(part) == NodeKind::name) {
       draft.name = data(part);
       draft.span = span(part);
@@ -70,10 +71,7 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
     return none;
   }
   const auto id = static_cast<DraftId>(program_.drafts.size());
-  const auto parts = program_.trees[ref.tree].children_of(ref.node);
-  draft.givens.reserve(static_cast<std::size_t>(std::count_if(parts.begin(), parts.end(), [&](NodeId part) {
-    return program_.trees[ref.tree][part].kind == NodeKind::given;
-  })));
+  draft.givens.reserve(node(ref).count - head);
   program_.drafts.push_back(std::move(draft));
   if (owner == none) {
     if (of.within != none) {

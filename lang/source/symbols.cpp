@@ -1,13 +1,24 @@
 // Open-addressing intern table.
 #include "lang/source/symbols.hpp"
 
+#include <algorithm>
+#include <cstring>
+
 namespace sprue {
 namespace {
 
+/// Eight bytes at a time.
 std::uint64_t hash_of(std::string_view text) {
-  std::uint64_t hash = 0xCBF29CE484222325ULL;  // FNV-1a
-  for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001B3ULL;
-  return hash ^ (hash >> 29U);
+  std::uint64_t hash = text.size();
+  while (!text.empty()) {
+    std::uint64_t word = 0;
+    const std::size_t taken = std::min(text.size(), sizeof word);
+    std::memcpy(&word, text.data(), taken);
+    hash = (hash ^ word) * 0x9E3779B97F4A7C15ULL;
+    hash ^= hash >> 29U;
+    text.remove_prefix(taken);
+  }
+  return hash;
 }
 
 }  // namespace

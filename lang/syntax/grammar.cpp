@@ -125,7 +125,7 @@ struct named : seq<ws, not_at<key<"like">>, new_name, title, opt<ws, like_clause
 struct unnamed : seq<title, opt<ws, like_clause>, need<block<instance_entry>, Want::name_or_block>> {};
 struct instance : node<NodeKind::instance, name, sor<named, unnamed>> {};
 struct given : node<NodeKind::given, name, ws, colon, wrap, need_value, facts> {};
-struct instance_entry : sor<seq<at<word, blank_space, one<':', '='>>, given>, instance> {};
+struct instance_entry : sor<plain_given, seq<at<word, blank_space, one<':', '='>>, given>, instance> {};
 
 // Declarations.
 template <NodeKind Kind, Text Word, class... R>

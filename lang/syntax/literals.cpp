@@ -162,7 +162,8 @@ std::uint32_t read_number(TreeBuilder& b, std::uint32_t at) {
   } else if (text::is_blank(*p)) {
     const char* const unit = text::past_blanks(p);
     const char* const word_end = text::past_word(unit);
-    if (word_end != unit ? !text::is_no_unit_word(view(unit, word_end)) : unit[0] == '1' && unit[1] == '/' && text::is_letter(unit[2])) {
+    if (word_end != unit ? !text::is_no_unit_word(view(unit, word_end))
+                         : unit[0] == '1' && unit[1] == '/' && text::is_letter(unit[2])) {
       p = past_dims(unit);
       number.unit = b.symbols.intern(view(unit, p));
       if (*p == '/' || *p == '*' || text::is_blank(*p)) {
@@ -178,6 +179,39 @@ std::uint32_t read_number(TreeBuilder& b, std::uint32_t at) {
   }
   b.number_leaf(at, b.offset(p), number);
   return b.offset(p);
+}
+
+std::uint32_t read_plain_given(TreeBuilder& b, std::uint32_t at) {
+  const char* const begin = b.at(at);
+  const char* const name_end = text::past_word(begin);
+  const char* const colon = text::past_blanks(name_end);
+  const char* const value = text::past_blanks(colon + 1);
+  if (name_end == begin || *colon != ':' || !text::is_digit(*value)) return 0;
+  const char* const digits_end = past_amount(value);
+  const char* unit = digits_end;
+  const char* end = unit;
+  if (*unit == '%') {
+    end = unit + 1;
+  } else if (text::is_blank(*unit)) {
+    const char* const word = text::past_blanks(unit);
+    if (text::is_letter(*word)) {
+      if (text::is_no_unit_word(view(word, text::past_word(word)))) return 0;
+      unit = word;
+      end = past_dims(word);
+    }
+  }
+  const char* const next = text::past_blanks(end);
+  const bool ends = *next == '\n' || (*next == ',' && !text::is_digit(next[1])) || *next == '}' || *next == '#' ||
+                    (*next == '\r' && next[1] == '\n');
+  const std::string_view name = view(begin, name_end);
+  bool finite = true;
+  const double amount = value_of(view(value, digits_end), finite);
+  if (!ends || !finite || text::is_joining_word(name)) return 0;
+  const TreeBuilder::Mark mark = b.open(NodeKind::given, at);
+  b.leaf(NodeKind::name, at, b.offset(name_end), b.symbols.intern(name));
+  b.number_leaf(b.offset(value), b.offset(end), {amount, end == digits_end ? 0 : b.symbols.intern(view(unit, end))});
+  b.close(mark, b.offset(end));
+  return b.offset(end);
 }
 
 std::uint32_t read_date(TreeBuilder& b, std::uint32_t at) {

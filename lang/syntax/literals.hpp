@@ -17,4 +17,7 @@ std::uint32_t read_number(TreeBuilder& builder, std::uint32_t at);
 std::uint32_t read_date(TreeBuilder& builder, std::uint32_t at);
 std::uint32_t read_string(TreeBuilder& builder, std::uint32_t at);
 
+/// `name: 4.20 EUR/kg` and nothing more before the entry ends: what large files are made of, read in one go.
+std::uint32_t read_plain_given(TreeBuilder& builder, std::uint32_t at);
+
 }  // namespace sprue

@@ -73,6 +73,7 @@ struct dims : literal<read_dims> {};
 struct integer : literal<read_integer> {};
 struct number : literal<read_number> {};
 struct date : literal<read_date> {};
+struct plain_given : literal<read_plain_given> {};
 struct string : literal<read_string> {};
 
 template <char... C>
