@@ -34,6 +34,20 @@ struct Label {
   std::string text;
 };
 
+/// Text that takes the place of a span; an empty span is a place to insert at.
+struct Replacement {
+  Span span;
+  std::string text;
+};
+
+/// A way to mend what was reported, all its replacements together. A sure one leaves no choice of meaning, so it may be
+/// applied unasked; another is a proposal.
+struct Fix {
+  std::string title;  // what it does: "write `31 s`"
+  std::vector<Replacement> replacements;
+  bool sure = false;
+};
+
 /// One complaint: what is wrong and where, other places, remarks, and what to write instead.
 struct Diagnostic {
   Code code;
@@ -42,6 +56,7 @@ struct Diagnostic {
   std::vector<Label> labels = {};       // "note" lines with a place
   std::vector<std::string> notes = {};  // "note" lines without a place; may hold several lines
   std::vector<std::string> help = {};   // "help" lines: what to write instead
+  std::vector<Fix> fixes = {};          // the same for machines, where it can be said exactly
 };
 
 /// Collects diagnostics; never throws, never prints.
