@@ -111,8 +111,8 @@ FormulaId Checker::check_series(TreeRef ref, Scope& scope, const Type* expected)
     if (repeated) {
       const TreeRef count = child(item, 1);
       const double times = number_at(count).value;
-      if (!(times >= 1 && times <= 10000) || times != std::floor(times)) {
-        report(Code::bad_number, span(count), "a value repeats 1 to 10000 times");
+      if (!(times >= 1 && times <= limits::repetitions) || times != std::floor(times)) {
+        report(Code::bad_number, span(count), fmt::format("a value repeats 1 to {} times", limits::repetitions));
         return error(span(ref));
       }
       Formula formula;

@@ -11,9 +11,6 @@
 
 namespace sprue {
 
-/// Instances of a program, copies included.
-inline constexpr std::size_t draft_limit = 4'000'000;
-
 /// What names an expression sees.
 struct Scope {
   KindId kind = none;                           // its fields, this, owner, next, previous
@@ -48,7 +45,7 @@ class Checker {
   void declare_drafts();
   DraftId add_draft(TreeRef ref, DraftId owner);
   void place_child(DraftId id);
-  void resolve_like(DraftId id, std::vector<int>& state);
+  void resolve_like(DraftId id, std::vector<int>& state, std::size_t depth = 0);
   void copy_from(DraftId to, DraftId from);
   void check_required(DraftId first);
   void check_values();
@@ -163,8 +160,9 @@ class Checker {
   /// Quantities and whole numbers (which are ratios); nothing for anything else.
   std::optional<DimensionId> dimension_of(FormulaId id) const;
   const Unit* read_unit(Symbol unit, Span at);
-  bool has_rate(std::uint32_t currency) const;
+  bool has_rate(std::uint32_t currency);
   void duplicate(Span at, std::string_view what, Symbol name, Span first);
+  bool suggests() const { return diagnostics_.error_count() <= limits::suggestions; }
   void suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates);
 
   Program& program_;
@@ -179,8 +177,11 @@ class Checker {
   std::unordered_map<Symbol, LedgerId> ledger_names_;
   std::unordered_map<Symbol, std::uint32_t> function_names_;
   std::unordered_set<std::uint32_t> currencies_without_rate_;  // reported once
+  std::vector<bool> convertible_;                              // into the report currency; once the rates are known
   std::unordered_set<Symbol> units_reported_;
-  bool too_many_drafts_ = false;
+  bool too_many_copies_ = false;
+  std::size_t copied_values_ = 0;
+  std::vector<std::uint32_t> value_counts_;  // of what is made like something: at most so many
   // Until all names are known: values that are no plain facts, and what `like` copies of them.
   struct Waiting {
     DraftId draft;

@@ -33,8 +33,10 @@ Checker::Checker(Program& program, const Sources& sources, Diagnostics& diagnost
 
 void Checker::run() {
   collect();
+  if (diagnostics_.full()) return;
   declare_dimensions();
   declare_units();
+  program_.units->complete = true;
   declare_exchanges();
   declare_shows();
   declare_kinds();
@@ -45,6 +47,7 @@ void Checker::run() {
   check_function_bodies();
   check_kind_formulas();
   check_values();
+  if (diagnostics_.full()) return;
   check_required(0);
   check_listings();
   check_audiences();
@@ -60,60 +63,70 @@ void Checker::collect() {
   for (std::uint32_t t = 0; t < program_.trees.size(); ++t) {
     const Tree& tree = program_.trees[t];
     damaged_.insert(tree.damaged.begin(), tree.damaged.end());
+    const auto keep = [&](std::vector<TreeRef>& list, TreeRef ref, std::size_t limit, std::string_view what) {
+      if (list.size() < limit) {
+        list.push_back(ref);
+      } else if (list.size() == limit) {
+        report(Code::too_many, {span(ref).begin, span(ref).begin + 1, span(ref).source},
+               fmt::format("more than {} {}", limit, what))
+            .help.push_back("leave out what is not needed, or split the program");
+        list.push_back(ref);
+      }
+    };
     for (const NodeId id : tree.children_of(tree.root)) {
       const TreeRef ref{t, id};
       switch (tree[id].kind) {
         case NodeKind::dimension:
-          declared_.dimensions.push_back(ref);
+          keep(declared_.dimensions, ref, limits::definitions, "dimensions");
           break;
         case NodeKind::countable:
-          declared_.countables.push_back(ref);
+          keep(declared_.countables, ref, limits::definitions, "countables");
           break;
         case NodeKind::currency:
-          declared_.currencies.push_back(ref);
+          keep(declared_.currencies, ref, limits::definitions, "currencies");
           break;
         case NodeKind::base_unit:
-          declared_.base_units.push_back(ref);
+          keep(declared_.base_units, ref, limits::definitions, "units");
           break;
         case NodeKind::derived_unit:
-          declared_.derived_units.push_back(ref);
+          keep(declared_.derived_units, ref, limits::definitions, "units");
           break;
         case NodeKind::exchange:
-          declared_.exchanges.push_back(ref);
+          keep(declared_.exchanges, ref, limits::definitions, "exchange rates");
           break;
         case NodeKind::function:
-          declared_.functions.push_back(ref);
+          keep(declared_.functions, ref, limits::definitions, "functions");
           break;
         case NodeKind::kind:
-          declared_.kinds.push_back(ref);
+          keep(declared_.kinds, ref, limits::definitions, "kinds");
           break;
         case NodeKind::ledger:
-          declared_.ledgers.push_back(ref);
+          keep(declared_.ledgers, ref, limits::definitions, "ledgers");
           break;
         case NodeKind::correlate:
-          declared_.correlations.push_back(ref);
+          keep(declared_.correlations, ref, limits::declarations, "correlations");
           break;
         case NodeKind::audience:
-          declared_.audiences.push_back(ref);
+          keep(declared_.audiences, ref, limits::definitions, "audiences");
           break;
         case NodeKind::chart:
         case NodeKind::listing:
-          declared_.listings.push_back(ref);
+          keep(declared_.listings, ref, limits::definitions, "listings and charts");
           break;
         case NodeKind::show:
-          declared_.shows.push_back(ref);
+          keep(declared_.shows, ref, limits::definitions, "lines `show`");
           break;
         case NodeKind::instance:
-          declared_.instances.push_back(ref);
+          keep(declared_.instances, ref, limits::declarations, "instances");
           break;
         case NodeKind::scenario:
-          declared_.scenarios.push_back(ref);
+          keep(declared_.scenarios, ref, limits::scenarios, "scenarios");
           break;
         case NodeKind::expect:
-          declared_.expectations.push_back(ref);
+          keep(declared_.expectations, ref, limits::declarations, "expectations");
           break;
         case NodeKind::report:
-          declared_.reports.push_back(ref);
+          keep(declared_.reports, ref, limits::definitions, "lines `report`");
           break;
         default:
           break;
@@ -188,20 +201,25 @@ const Unit* Checker::read_unit(Symbol unit, Span at) {
   return found;
 }
 
-bool Checker::has_rate(std::uint32_t currency) const {
+bool Checker::has_rate(std::uint32_t currency) {
   if (currency == program_.report_currency) return true;
-  std::vector<std::uint32_t> reached{program_.report_currency};
-  for (std::size_t i = 0; i < reached.size(); ++i) {
-    for (const Exchange& exchange : program_.exchanges) {
-      for (const auto& [from, to] :
-           {std::pair{exchange.currency, exchange.in}, std::pair{exchange.in, exchange.currency}}) {
-        if (from != reached[i] || std::find(reached.begin(), reached.end(), to) != reached.end()) continue;
-        if (to == currency) return true;
-        reached.push_back(to);
+  if (convertible_.empty()) {
+    convertible_.resize(program_.units->currencies().size(), false);
+    std::vector<std::uint32_t> reached;
+    const auto reach = [&](std::uint32_t id) {
+      if (id == no_currency || convertible_[id]) return;
+      convertible_[id] = true;
+      reached.push_back(id);
+    };
+    reach(program_.report_currency);
+    for (std::size_t i = 0; i < reached.size(); ++i) {
+      for (const Exchange& exchange : program_.exchanges) {
+        if (exchange.currency == reached[i]) reach(exchange.in);
+        if (exchange.in == reached[i]) reach(exchange.currency);
       }
     }
   }
-  return false;
+  return convertible_[currency];
 }
 
 void Checker::duplicate(Span at, std::string_view what, Symbol name, Span first) {
@@ -210,6 +228,7 @@ void Checker::duplicate(Span at, std::string_view what, Symbol name, Span first)
 }
 
 void Checker::suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates) {
+  if (!suggests()) return;
   const std::string_view near = nearest(word, candidates);
   if (!near.empty()) diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
 }

@@ -3,9 +3,14 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <cstdlib>
+
+#include "lang/limits/limits.hpp"
 
 namespace sprue {
 namespace {
+
+constexpr int highest = 12 * static_cast<int>(limits::power);  // in twelfths
 
 std::string power_text(std::string_view name, int twelfths) {
   if (twelfths == 12) return std::string(name);
@@ -43,18 +48,24 @@ DimensionId Dimensions::combine(DimensionId a, DimensionId b, int sign) {
   const std::uint64_t key = (std::uint64_t{a} << 32U) | b;
   if (const auto found = memo.find(key); found != memo.end()) return found->second;
   std::vector<Factor> out = products_[a];
+  bool fine = true;
   for (const Factor& factor : products_[b]) {
     const auto at = std::lower_bound(out.begin(), out.end(), factor.base,
                                      [](const Factor& f, std::uint32_t base) { return f.base < base; });
     if (at != out.end() && at->base == factor.base) {
       at->twelfths += sign * factor.twelfths;
+      if (std::abs(at->twelfths) > highest) {
+        at->twelfths = std::clamp(at->twelfths, -highest, highest);
+        fine = false;
+      }
       if (at->twelfths == 0) out.erase(at);
     } else {
       out.insert(at, Factor{factor.base, sign * factor.twelfths});
     }
   }
   const DimensionId id = intern(std::move(out));
-  memo.emplace(key, id);
+  if (fine) memo.emplace(key, id);
+  too_high_ = too_high_ || !fine;
   return id;
 }
 
@@ -62,7 +73,7 @@ bool Dimensions::power(DimensionId a, int twelfths, DimensionId& result) {
   std::vector<Factor> out;
   for (const Factor& factor : products_[a]) {
     const int product = factor.twelfths * twelfths;
-    if (product % 12 != 0 || product > 12000 || product < -12000) return false;
+    if (product % 12 != 0 || std::abs(product) > 12 * highest) return false;
     if (product != 0) out.push_back({factor.base, product / 12});
   }
   result = intern(std::move(out));

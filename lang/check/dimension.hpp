@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 namespace sprue {
@@ -31,7 +32,9 @@ class Dimensions {
 
   DimensionId multiply(DimensionId a, DimensionId b) { return combine(a, b, 1); }
   DimensionId divide(DimensionId a, DimensionId b) { return combine(a, b, -1); }
-  /// a ^ (twelfths / 12); nothing where the power is not a whole number of twelfths.
+  /// Whether a power beyond limits::power came out since this was last asked; it was cut down to the limit.
+  bool took_too_high_power() { return std::exchange(too_high_, false); }
+  /// a ^ (twelfths / 12); false where the power is not a whole number of twelfths, or beyond limits::power.
   bool power(DimensionId a, int twelfths, DimensionId& result);
 
   const std::vector<Factor>& factors(DimensionId id) const { return products_[id]; }
@@ -52,6 +55,7 @@ class Dimensions {
   DimensionId intern(std::vector<Factor> factors);
   DimensionId combine(DimensionId a, DimensionId b, int sign);
 
+  bool too_high_ = false;
   std::vector<Base> bases_;
   std::vector<std::vector<Factor>> products_;  // sorted by base, no zero powers
   std::unordered_map<std::string, DimensionId> by_key_;

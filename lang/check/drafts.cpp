@@ -205,8 +205,9 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
       Diagnostic& diagnostic =
           report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
       std::vector<std::string_view> names;
-      for (const auto& [name, id] : program_.draft_names) names.push_back(text(name));
-      std::sort(names.begin(), names.end());
+      if (suggests()) {
+        for (const auto& [name, id] : program_.draft_names) names.push_back(text(name));
+      }
       suggest(diagnostic, text(data(path)), names);
     }
     return none;
@@ -236,10 +237,12 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
   return none;
 }
 
-/// Sources of copies first. State 1 means "under way": meeting it again is a cycle.
-void Checker::resolve_like(DraftId id, std::vector<int>& state) {
-  if (id >= state.size() || state[id] == 2) return;
+/// Sources of copies first. State 1 means "under way": meeting it again is a cycle; from 2 on it is done, and so many
+/// instances stand behind it as the state is above 2.
+void Checker::resolve_like(DraftId id, std::vector<int>& state, std::size_t depth) {
+  if (id >= state.size() || state[id] >= 2) return;
   state[id] = 1;
+  int done = 2;
   const TreeRef where = program_.drafts[id].where;
   for (std::uint32_t i = 1; i < node(where).count; ++i) {
     const TreeRef part = child(where, i);
@@ -252,7 +255,14 @@ void Checker::resolve_like(DraftId id, std::vector<int>& state) {
           .help.push_back("one of the two must be written out in full");
       break;
     }
-    resolve_like(from, state);
+    if (depth <= limits::like_chain) resolve_like(from, state, depth + 1);
+    const int behind = from < state.size() ? std::max(state[from] - 2, 0) : 0;
+    if (depth + static_cast<std::size_t>(behind) >= limits::like_chain) {
+      report(Code::too_many, span(part), fmt::format("more than {} instances made like each other", limits::like_chain))
+          .help.push_back("make more of them like the same one");
+      break;
+    }
+    done = behind + 3;
     if (program_.drafts[from].kind != program_.drafts[id].kind) {
       report(Code::wrong_type, span(part),
              fmt::format("`{}` is a {}, and this is a {}", program_.path(from),
@@ -265,29 +275,40 @@ void Checker::resolve_like(DraftId id, std::vector<int>& state) {
     program_.drafts[id].like = from;
   }
   const std::vector<DraftId> children_now = program_.drafts[id].children;
-  for (const DraftId inner : children_now) resolve_like(inner, state);
-  state[id] = 2;
+  for (const DraftId inner : children_now) resolve_like(inner, state, depth);
+  state[id] = done;
 }
 
 void Checker::copy_from(DraftId to, DraftId from) {
-  if (program_.drafts.size() > draft_limit) {
-    if (!too_many_drafts_) {
+  // Values are copied when all are checked; how many they will be is known now.
+  value_counts_.resize(program_.drafts.size(), 0);
+  const auto values_of = [&](DraftId id) {
+    return std::max<std::size_t>(value_counts_[id], program_.drafts[id].givens.size());
+  };
+  value_counts_[to] = static_cast<std::uint32_t>(
+      std::min(values_of(to) + values_of(from), program_.kinds[program_.drafts[to].kind].fields.size()));
+  copied_values_ += values_of(from);
+  if (program_.drafts.size() > limits::declarations || copied_values_ > limits::copied_values) {
+    if (!too_many_copies_) {
       report(Code::graph_too_large, program_.drafts[to].span,
-             fmt::format("copies of copies make more than {} instances", draft_limit))
+             fmt::format("copies of copies make more than {} instances or {} values", limits::declarations,
+                         limits::copied_values))
           .help.push_back("write fewer `like` inside what is itself copied");
     }
-    too_many_drafts_ = true;
+    too_many_copies_ = true;
     return;
   }
   copies_.push_back({to, from});
   if (program_.drafts[to].title == 0) program_.drafts[to].title = program_.drafts[from].title;
   std::vector<DraftId> ordered;
   std::vector<DraftId> own = program_.drafts[to].children;
+  std::unordered_map<Symbol, DraftId> own_names;
+  for (const DraftId child : own) own_names.emplace(program_.drafts[child].name, child);
   const std::vector<DraftId> source_children = program_.drafts[from].children;
   for (const DraftId source : source_children) {
-    const DraftId match = find_child(to, program_.drafts[source].name);
-    if (match != none) {
-      own.erase(std::find(own.begin(), own.end(), match));
+    if (const auto found = own_names.find(program_.drafts[source].name); found != own_names.end()) {
+      const DraftId match = found->second;
+      own_names.erase(found);
       ordered.push_back(match);
       if (program_.drafts[match].kind != program_.drafts[source].kind) continue;  // replaced by another kind
       copy_from(match, source);
@@ -307,7 +328,8 @@ void Checker::copy_from(DraftId to, DraftId from) {
     copy_from(id, source);
     ordered.push_back(id);
   }
-  ordered.insert(ordered.end(), own.begin(), own.end());
+  std::copy_if(own.begin(), own.end(), std::back_inserter(ordered),
+               [&](DraftId child) { return own_names.count(program_.drafts[child].name) != 0; });
   program_.drafts[to].children = std::move(ordered);
 }
 
@@ -348,6 +370,7 @@ void Checker::check_required(DraftId first) {
 /// What waited for all names; then copies take over what they do not say themselves.
 void Checker::check_values() {
   for (const Waiting& waiting : waiting_) {
+    if (diagnostics_.full()) return;
     Given given = program_.drafts[waiting.draft].givens[waiting.given];
     check_given(program_.drafts[waiting.draft].kind, given, waiting.where);
     program_.drafts[waiting.draft].givens[waiting.given] = given;

@@ -159,6 +159,10 @@ FormulaId Checker::check_binary(TreeRef ref, Scope& scope) {
       const Type result = whole ? type(a)
                                 : quantity(divide ? program_.dimensions.divide(*left, *right)
                                                   : program_.dimensions.multiply(*left, *right));
+      if (program_.dimensions.took_too_high_power()) {
+        report(Code::bad_power, span(ref), fmt::format("this has a higher power than {}", limits::power));
+        return error(span(ref));
+      }
       return add(arithmetic_formula(divide ? Op::divide : Op::multiply, result, span(ref)), {a, b});
     }
     default:

@@ -223,6 +223,11 @@ FormulaId Checker::check_value(TreeRef value, const Type& wanted, Scope& scope, 
     double last = 0;
     FormulaId last_key = none;
     for (const TreeRef row : children(value)) {
+      if (cells.size() >= 2 * limits::table_rows) {
+        report(Code::too_many, span(row), fmt::format("more than {} rows", limits::table_rows))
+            .help.push_back("leave out rows between which nothing changes");
+        return error(span(value));
+      }
       const FormulaId key = check(child(row, 0), scope);
       const FormulaId cell = check(child(row, 1), scope);
       expect_type(key, quantity(wanted.key), span(child(row, 0)), "the key of this table", scope);

@@ -94,6 +94,12 @@ void Checker::add_field(KindId id, TreeRef ref) {
   }
   const auto found = kind.slots.find(field.name);
   if (found == kind.slots.end()) {
+    if (kind.fields.size() >= limits::fields) {
+      if (kind.fields.size() == limits::fields)
+        report(Code::too_many, field.span, fmt::format("`{}` has more than {} fields", text(kind.name), limits::fields))
+            .help.push_back("let it own instances of another kind that hold some of them");
+      return;
+    }
     kind.slots.emplace(field.name, static_cast<Slot>(kind.fields.size()));
     kind.fields.push_back(field);
     return;
@@ -185,6 +191,11 @@ Type Checker::read_type(TreeRef ref) {
     case NodeKind::type_choice: {
       std::vector<Symbol> names;
       for (const TreeRef part : children(ref)) {
+        if (names.size() == limits::fields) {
+          report(Code::too_many, span(part), fmt::format("more than {} choices", limits::fields))
+              .help.push_back("declare a kind, and an instance for each");
+          break;
+        }
         if (std::find(names.begin(), names.end(), data(part)) != names.end()) {
           report(Code::duplicate_name, span(part), fmt::format("the choice `{}` stands twice", text(data(part))));
         } else {

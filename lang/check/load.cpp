@@ -1,6 +1,7 @@
 // Breadth-first over `use`, each file once.
 #include "lang/check/load.hpp"
 
+#include <fmt/format.h>
 #include <unordered_set>
 
 #include "lang/syntax/parse.hpp"
@@ -27,6 +28,11 @@ void load(Program& program, Sources& sources, SourceId main, const Loader& loade
         continue;
       }
       if (!seen.insert(loaded.name).second) continue;
+      if (seen.size() > limits::source_files) {
+        diagnostics.report(Code::too_many, span, fmt::format("more than {} files", limits::source_files))
+            .help.push_back("join some of them");
+        return;
+      }
       const SourceId source = sources.add(std::move(loaded.name), std::move(loaded.text));
       program.library_sources.resize(source + 1, false);
       program.library_sources[source] = is_module;

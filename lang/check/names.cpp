@@ -142,16 +142,13 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   if (scope.kind != none) {
     for (const Field& field : program_.kinds[scope.kind].fields) names.push_back(text(field.name));
   }
-  if (scope.instances) {
-    std::vector<std::string_view> instances;
+  if (scope.instances && suggests()) {
     for (const auto& [known, id] : program_.draft_names) {
       const bool fit = expected == nullptr ||
                        (expected->tag != TypeTag::reference && expected->tag != TypeTag::optional) ||
                        program_.is_a(program_.drafts[id].kind, expected->id);
-      if (fit) instances.push_back(text(known));
+      if (fit) names.push_back(text(known));
     }
-    std::sort(instances.begin(), instances.end());
-    names.insert(names.end(), instances.begin(), instances.end());
   }
   suggest(diagnostic, word, names);
   if (!diagnostic.help.empty()) return error(at);

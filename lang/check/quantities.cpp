@@ -174,15 +174,13 @@ bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value,
     if (!constant_value(child(ref, 0), left, a, report_it) || !constant_value(child(ref, 1), right, b, report_it)) {
       return false;
     }
-    if (n.op == Operator::multiply) {
-      dimension = program_.dimensions.multiply(left, right);
-      value = a * b;
-      return true;
-    }
-    if (n.op == Operator::divide) {
-      dimension = program_.dimensions.divide(left, right);
-      value = a / b;
-      return true;
+    const bool product = n.op == Operator::multiply;
+    if (product || n.op == Operator::divide) {
+      dimension = product ? program_.dimensions.multiply(left, right) : program_.dimensions.divide(left, right);
+      value = product ? a * b : a / b;
+      if (!program_.dimensions.took_too_high_power()) return true;
+      if (report_it) report(Code::bad_power, span(ref), fmt::format("this has a higher power than {}", limits::power));
+      return false;
     }
   }
   if (report_it) {
@@ -193,6 +191,7 @@ bool Checker::constant_value(TreeRef ref, DimensionId& dimension, double& value,
 }
 
 void Checker::declare_exchanges() {
+  std::vector<TreeRef> declared;
   for (const TreeRef ref : declared_.exchanges) {
     const auto parts = children(ref);
     const Number one = number_at(parts[0]);
@@ -226,13 +225,18 @@ void Checker::declare_exchanges() {
     if (!fine) continue;
     exchange.rate = rate.value / one.value;
     program_.exchanges.push_back(exchange);
-    Amount amount{rate.value, exchange.in, 1};
-    exchange.facts =
+    declared.push_back(ref);
+  }
+  // A range may be in a currency that only a later rate leads to.
+  for (std::size_t i = 0; i < declared.size(); ++i) {
+    const auto parts = children(declared[i]);
+    const double one = number_at(parts[0]).value;
+    Amount amount{number_at(parts[1]).value, program_.exchanges[i].in, 1};
+    const std::uint32_t index =
         check_facts({parts.begin() + 2, parts.end()}, parts[1], quantity(program_.dimensions.money), amount, true);
-    Facts& facts = program_.facts[exchange.facts];
-    facts.low /= one.value;
-    facts.high /= one.value;
-    program_.exchanges.back().facts = exchange.facts;
+    program_.facts[index].low /= one;
+    program_.facts[index].high /= one;
+    program_.exchanges[i].facts = index;
   }
 }
 

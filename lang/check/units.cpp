@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "lang/diagnostics/diagnostic.hpp"
+#include "lang/limits/limits.hpp"
 
 namespace sprue {
 namespace {
@@ -36,7 +37,7 @@ std::vector<Term> terms_of(std::string_view text) {
       if (minus) ++at;
       power = 0;
       while (at < text.size() && text[at] >= '0' && text[at] <= '9')
-        power = std::min(power * 10 + (text[at++] - '0'), 100);
+        power = std::min(power * 10 + (text[at++] - '0'), static_cast<int>(limits::power) + 1);
       if (minus) power = -power;
     }
     if (!name.empty() && name != "1") terms.push_back({name, sign * power});
@@ -49,6 +50,12 @@ double whole_power(double base, int power) {
   double result = 1;
   for (int i = 0; i < std::abs(power); ++i) result *= base;
   return power < 0 ? 1 / result : result;
+}
+
+const Unit* too_high(Units::Problem& problem) {
+  problem.text = "so high a power is no quantity";
+  problem.help = fmt::format("powers reach to {}", limits::power);
+  return nullptr;
 }
 
 }  // namespace
@@ -124,6 +131,17 @@ std::vector<std::string_view> Units::dimension_names() const {
 
 const Unit* Units::unit(Symbol text, Problem& problem) {
   if (const auto found = compound_.find(text); found != compound_.end()) return &found->second;
+  if (const auto found = problems_.find(text); found != problems_.end()) {
+    problem = found->second;
+    return nullptr;
+  }
+  const Unit* const unit = read(text, problem);
+  // What is unknown stays so once all units are declared.
+  if (unit == nullptr && complete) problems_.emplace(text, problem);
+  return unit;
+}
+
+const Unit* Units::read(Symbol text, Problem& problem) {
   Unit whole;
   if (symbols_[text] == "%") {
     whole.factor = 0.01;
@@ -134,7 +152,7 @@ const Unit* Units::unit(Symbol text, Problem& problem) {
     if (term.name == "money") {
       whole.bare_money = true;
       DimensionId money = ratio;
-      dimensions_.power(dimensions_.money, 12 * term.power, money);
+      if (!dimensions_.power(dimensions_.money, 12 * term.power, money)) return too_high(problem);
       whole.dimension = dimensions_.multiply(whole.dimension, money);
       continue;
     }
@@ -167,12 +185,13 @@ const Unit* Units::unit(Symbol text, Problem& problem) {
       whole.currency_power += unit.currency_power * term.power;
     }
     DimensionId dimension = ratio;
-    dimensions_.power(unit.dimension, 12 * term.power, dimension);
+    if (!dimensions_.power(unit.dimension, 12 * term.power, dimension)) return too_high(problem);
     whole.dimension = dimensions_.multiply(whole.dimension, dimension);
     whole.factor *= whole_power(unit.factor, term.power);
     whole.zero = unit.zero;
     whole.point = unit.point;
   }
+  if (dimensions_.took_too_high_power()) return too_high(problem);
   return &compound_.emplace(text, whole).first->second;
 }
 
@@ -196,8 +215,15 @@ std::optional<DimensionId> Units::dimension(Symbol text, Problem& problem) {
       return std::nullopt;
     }
     DimensionId dimension = ratio;
-    dimensions_.power(found->second, 12 * term.power, dimension);
+    if (!dimensions_.power(found->second, 12 * term.power, dimension)) {
+      too_high(problem);
+      return std::nullopt;
+    }
     whole = dimensions_.multiply(whole, dimension);
+  }
+  if (dimensions_.took_too_high_power()) {
+    too_high(problem);
+    return std::nullopt;
   }
   compound_dimensions_.emplace(text, whole);
   return whole;

@@ -47,6 +47,7 @@ class Units {
     std::string help;
   };
   const Unit* unit(Symbol text, Problem& problem);
+  bool complete = false;  // all units are declared
   /// A dimension as written in a type ("money/pc", "mass*length/time^2").
   std::optional<DimensionId> dimension(Symbol text, Problem& problem);
   /// For `show … in`: a unit where the names may be units only.
@@ -65,11 +66,14 @@ class Units {
   std::vector<std::string_view> dimension_names() const;
 
  private:
+  const Unit* read(Symbol text, Problem& problem);
+
   Symbols& symbols_;
   Dimensions& dimensions_;
   std::unordered_map<Symbol, Unit> units_;  // by single name
   std::unordered_map<Symbol, DimensionId> dimension_names_;
-  std::unordered_map<Symbol, Unit> compound_;  // memo of whole texts
+  std::unordered_map<Symbol, Unit> compound_;     // memo of whole texts …
+  std::unordered_map<Symbol, Problem> problems_;  // … and of those that are none
   std::unordered_map<Symbol, DimensionId> compound_dimensions_;
   std::vector<Currency> currencies_;
   mutable std::vector<std::string> base_unit_texts_;  // by base dimension, found when first asked for

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <tuple>
 
 namespace sprue {
@@ -15,22 +14,27 @@ constexpr std::array code_table{
 #undef SPRUE_CODE
 };
 
+constexpr std::size_t longest_compared = 200;
+/// This row of the table of distances and the two before.
+using Rows = std::array<std::array<std::size_t, longest_compared + 1>, 3>;
+
 /// Edits (insert, drop, replace, swap neighbors) between two words, ignoring case.
-std::size_t distance(std::string_view a, std::string_view b) {
-  const auto fold = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
-  std::vector<std::vector<std::size_t>> d(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
-  for (std::size_t i = 0; i <= a.size(); ++i) d[i][0] = i;
-  for (std::size_t j = 0; j <= b.size(); ++j) d[0][j] = j;
+std::size_t distance(std::string_view a, std::string_view b, Rows& rows) {
+  const auto fold = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; };
+  for (std::size_t j = 0; j <= b.size(); ++j) rows[0][j] = j;
   for (std::size_t i = 1; i <= a.size(); ++i) {
+    auto& row = rows[i % 3];
+    const auto& above = rows[(i + 2) % 3];
+    const auto& over = rows[(i + 1) % 3];
+    row[0] = i;
     for (std::size_t j = 1; j <= b.size(); ++j) {
       const std::size_t replace = fold(a[i - 1]) == fold(b[j - 1]) ? 0 : 1;
-      d[i][j] = std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, d[i - 1][j - 1] + replace});
-      if (i > 1 && j > 1 && fold(a[i - 1]) == fold(b[j - 2]) && fold(a[i - 2]) == fold(b[j - 1])) {
-        d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
-      }
+      row[j] = std::min({above[j] + 1, row[j - 1] + 1, above[j - 1] + replace});
+      if (i > 1 && j > 1 && fold(a[i - 1]) == fold(b[j - 2]) && fold(a[i - 2]) == fold(b[j - 1]))
+        row[j] = std::min(row[j], over[j - 2] + 1);
     }
   }
-  return d[a.size()][b.size()];
+  return rows[a.size() % 3][b.size()];
 }
 
 }  // namespace
@@ -49,12 +53,14 @@ void Diagnostics::settle() {
 }
 
 std::string_view nearest(std::string_view word, const std::vector<std::string_view>& candidates) {
-  if (word.size() < 3) return {};
+  if (word.size() < 3 || word.size() > longest_compared) return {};
+  Rows rows;
   std::string_view best;
   std::size_t best_score = 7;  // twice the edits; a word inside the other counts half
   for (const std::string_view candidate : candidates) {
+    if (candidate.size() > longest_compared || candidate.size() + 3 < word.size()) continue;
     if (candidate.size() > word.size() + 3 && candidate.find(word) == std::string_view::npos) continue;
-    std::size_t score = 2 * distance(word, candidate);
+    std::size_t score = 2 * distance(word, candidate, rows);
     if (candidate.find(word) != std::string_view::npos) score /= 2;
     if (2 * std::min(word.size(), candidate.size()) <= score) continue;
     if (score < best_score || (score == best_score && candidate < best)) {

@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "lang/limits/limits.hpp"
 #include "lang/source/source.hpp"
 
 namespace sprue {
@@ -59,18 +60,21 @@ struct Diagnostic {
   std::vector<Fix> fixes = {};          // the same for machines, where it can be said exactly
 };
 
-/// Collects diagnostics; never throws, never prints.
+/// Collects diagnostics, up to a limit; never throws, never prints.
 class Diagnostics {
  public:
   Diagnostic& report(Code code, Span span, std::string message) {
-    list_.push_back(Diagnostic{code, span, std::move(message)});
-    if (info(code).severity == Severity::error) ++errors_;
+    add(Diagnostic{code, span, std::move(message)});
     return list_.back();
   }
+  /// When it is full, the last takes the place of the one before.
   void add(Diagnostic diagnostic) {
+    if (full()) list_.pop_back();
     if (info(diagnostic.code).severity == Severity::error) ++errors_;
     list_.push_back(std::move(diagnostic));
   }
+  /// There are so many errors that nobody wants more: whoever looks for them may stop.
+  bool full() const { return errors_ > limits::errors; }
   bool has_errors() const { return errors_ != 0; }
   std::size_t error_count() const { return errors_; }
   const std::vector<Diagnostic>& list() const { return list_; }

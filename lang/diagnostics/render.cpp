@@ -116,6 +116,7 @@ std::string render(const Diagnostics& diagnostics, const Sources& sources, const
   if (shown < errors + warnings) renderer.out += fmt::format("{} more not shown\n", errors + warnings - shown);
   renderer.out +=
       fmt::format("{} error{}, {} warning{}\n", errors, errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s");
+  if (diagnostics.full()) renderer.out += "so many that the rest was not looked for\n";
   return std::move(renderer.out);
 }
 

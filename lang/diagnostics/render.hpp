@@ -10,7 +10,7 @@ namespace sprue {
 
 struct RenderOptions {
   bool color = false;
-  std::size_t limit = 50;  // diagnostics printed in full; the rest are counted
+  std::size_t limit = limits::shown_diagnostics;  // diagnostics printed in full; the rest are counted
 };
 
 /// `file:line:column: error: message [code]`, the source line with carets, notes and help.

@@ -10,7 +10,7 @@ namespace sprue {
 /// Formulas lead to formulas: however deep, the stack must hold.
 std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
   const char here = 0;
-  if (stack_base_ - reinterpret_cast<std::uintptr_t>(&here) <= stack_budget) return lower_one(id, frame);
+  if (stack_base_ - reinterpret_cast<std::uintptr_t>(&here) <= limits::stack_bytes) return lower_one(id, frame);
   if (!too_large_) {
     fail(Code::chain_too_deep, formula(id).span, "formulas depend on each other through too many steps",
          "break the chain: refer to a sum over all instead of each to the next");
@@ -153,11 +153,11 @@ std::uint32_t Lowerer::lower_one(FormulaId id, Frame& frame) {
 /// False, and reported once, where the program unrolls to more than the limits.
 bool Lowerer::within_budget(Span span) {
   if (too_large_) return false;
-  if (builder_.size() <= graph_limit && steps_ <= step_limit) return true;
+  if (builder_.size() <= limits::graph_nodes && steps_ <= limits::graph_steps) return true;
   too_large_ = true;
   fail(Code::graph_too_large, span,
-       fmt::format("the program unrolls to more than {} operations or {} turns of loops and calls", graph_limit,
-                   step_limit),
+       fmt::format("the program unrolls to more than {} operations or {} turns of loops and calls", limits::graph_nodes,
+                   limits::graph_steps),
        "shorten ranges and series, or replace a sum over a sum by one sum");
   return false;
 }
@@ -212,12 +212,15 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
       const Slot slot = program_.drafts[self.draft].slot;
       const std::uint32_t list = field(self.owner, slot);
       if (list == slot_missing) return slot_missing;
+      // Members stand by position, or where they have none, as they are laid out.
       const auto& members = lists_[list];
-      for (std::size_t i = 0; i < members.size(); ++i) {
-        if (members[i] != frame.self) continue;
-        if (f.op == FormulaOp::next && i + 1 < members.size()) return members[i + 1];
-        if (f.op == FormulaOp::previous && i > 0) return members[i - 1];
-      }
+      const bool ordered = program_.kinds[instance(self.owner).kind].fields[slot].type.tag == TypeTag::list;
+      const auto before = [&](InstanceId a, InstanceId b) {
+        return ordered ? instance(a).position < instance(b).position : a < b;
+      };
+      const auto at = std::lower_bound(members.begin(), members.end(), frame.self, before);
+      if (f.op == FormulaOp::next && at + 1 != members.end()) return at[1];
+      if (f.op == FormulaOp::previous && at != members.begin()) return at[-1];
       missing_at_ = f.span;
       return slot_missing;
     }
@@ -272,6 +275,8 @@ std::uint32_t Lowerer::lower_lookup(FormulaId id, Frame& frame) {
   const std::uint32_t at = lower(argument(id, 0), frame);
   const std::uint32_t key = lower(argument(id, 1), frame);
   if (at == slot_missing || key == slot_missing) return slot_missing;
+  steps_ += tables_[at].keys.size();
+  if (!within_budget(f.span)) return builder_.broken();
   const Table table = tables_[at];
   GraphId result = table.values[0];
   for (std::size_t i = 1; i < table.keys.size(); ++i) {
@@ -322,22 +327,35 @@ GraphId Lowerer::money(GraphId amount, std::uint32_t currency, int power) {
 
 /// One unit of the currency in the report currency, along the fewest declared rates.
 GraphId Lowerer::rate(std::uint32_t currency) {
-  if (rates_[currency] != no_node) return rates_[currency];
-  std::vector<std::pair<std::uint32_t, GraphId>> reached{{program_.report_currency, builder_.constant(1)}};
+  if (routes_.empty()) find_routes();
+  std::vector<std::uint32_t> way;  // back to the first rate that is known
+  for (std::uint32_t at = currency; rates_[at] == no_node; at = routes_[at].towards) {
+    if (routes_[at].exchange == none) return rates_[currency] = builder_.broken();  // reported by the checker
+    way.push_back(at);
+  }
+  for (auto at = way.rbegin(); at != way.rend(); ++at) {
+    const auto [exchange, towards] = routes_[*at];
+    const Op op = program_.exchanges[exchange].in == towards ? Op::multiply : Op::divide;
+    rates_[*at] = builder_.make(op, rates_[towards], exchange_input(exchange));
+  }
+  return rates_[currency];
+}
+
+void Lowerer::find_routes() {
+  routes_.resize(rates_.size());
+  if (program_.report_currency == no_currency) return;
+  rates_[program_.report_currency] = builder_.constant(1);
+  std::vector<std::uint32_t> reached{program_.report_currency};
   for (std::size_t i = 0; i < reached.size(); ++i) {
-    const auto [at, worth] = reached[i];
-    if (at == currency) return rates_[currency] = worth;
+    const std::uint32_t at = reached[i];
     for (std::uint32_t e = 0; e < program_.exchanges.size(); ++e) {
       const Exchange& exchange = program_.exchanges[e];
       const std::uint32_t other = exchange.in == at ? exchange.currency : exchange.currency == at ? exchange.in : none;
-      bool seen = other == none;
-      for (const auto& [known, unused] : reached) seen = seen || known == other;
-      if (seen) continue;
-      reached.emplace_back(other,
-                           builder_.make(exchange.in == at ? Op::multiply : Op::divide, worth, exchange_input(e)));
+      if (other == none || other == program_.report_currency || routes_[other].exchange != none) continue;
+      routes_[other] = {e, at};
+      reached.push_back(other);
     }
   }
-  return rates_[currency] = builder_.broken();  // reported by the checker
 }
 
 GraphId Lowerer::exchange_input(std::uint32_t exchange) {

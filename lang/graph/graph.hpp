@@ -19,9 +19,9 @@ inline constexpr GraphId no_node = 0xFFFFFFFFU;
   X(constant, 0) /* data: Graph::constants[a] */                                                                    \
   X(input, 0)    /* Graph::inputs[a] */                                                                             \
   X(add, 2)                                                                                                         \
-  X(subtract, 2) X(multiply, 2) X(divide, 2) X(negate, 1) X(minimum, 2) X(maximum, 2) X(absolute, 1) X(ceiling, 1)  \
-      X(floor, 1)                                                                                                   \
-          X(round, 1) /* snapped to the whole number within 1e-9 (relative) first; round is half away from 0 */     \
+  X(subtract, 2)                                                                                                    \
+  X(multiply, 2) X(divide, 2) X(negate, 1) X(minimum, 2) X(maximum, 2) X(absolute, 1) X(ceiling, 1) X(floor, 1)     \
+      X(round, 1) /* snapped to the whole number within 1e-9 (relative) first; round is half away from 0 */         \
       X(square_root, 1) X(exponential, 1) X(logarithm, 1) X(logarithm10, 1) X(power, 2) X(less, 2) X(less_equal, 2) \
           X(equal, 2) X(near_less, 2) X(near_less_equal, 2)                                                         \
               X(near_equal, 2) /* with the 1e-9 relative tolerance of expectations */                               \

@@ -174,6 +174,8 @@ std::uint32_t Lowerer::lower_ledger(FormulaId id, Frame& frame) {
     }
     for (; from != to; ++from) postings.push_back(&*from);
   }
+  steps_ += postings.size();
+  if (!within_budget(f.span)) return builder_.broken();
   const auto signed_amount = [&](const Posting& posting) {
     const bool out = ledger.categories[posting.category].direction == Direction::out;
     return out && !only_out ? builder_.make(Op::negate, posting.amount) : posting.amount;

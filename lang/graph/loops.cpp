@@ -83,9 +83,9 @@ bool Lowerer::each(std::uint32_t loop_id, Frame& frame, const Step& step) {
       const auto from = whole(low, formula(loop.first).span);
       const auto to = whole(high, formula(loop.second).span);
       if (!from || !to) return true;
-      if (*to - *from >= range_limit) {
+      if (*to - *from >= static_cast<long>(limits::range_items)) {
         fail(Code::graph_too_large, formula(loop.second).span,
-             fmt::format("this range holds more than {} numbers", range_limit), "shorten the range");
+             fmt::format("this range holds more than {} numbers", limits::range_items), "shorten the range");
         return true;
       }
       for (long i = *from; i <= *to && running; ++i)
@@ -164,6 +164,8 @@ std::uint32_t Lowerer::lower_total(FormulaId id, Frame& frame) {
     if (size == 0) return slot_missing;
     return word == AggregateWord::first ? lists_[collection].front() : lists_[collection].back();
   }
+  steps_ += series_[collection].size();
+  if (!within_budget(f.span)) return builder_.broken();
   const std::vector<GraphId> values = series_[collection];
   if (word == AggregateWord::count) return builder_.constant(static_cast<double>(values.size()));
   if (values.empty()) {
@@ -195,7 +197,13 @@ std::uint32_t Lowerer::lower_series(FormulaId id, Frame& frame) {
       const std::uint32_t value = lower(item, frame);
       if (value == slot_missing) return slot_missing;
       values.insert(values.end(), formula(item).op == FormulaOp::repeated ? formula(item).a : 1, value);
+      if (values.size() > limits::range_items) break;
     }
+  }
+  if (values.size() > limits::range_items) {
+    fail(Code::graph_too_large, f.span, fmt::format("this series holds more than {} items", limits::range_items),
+         "write coarser steps");
+    values.resize(1);
   }
   series_.push_back(std::move(values));
   return static_cast<std::uint32_t>(series_.size() - 1);

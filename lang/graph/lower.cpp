@@ -93,7 +93,7 @@ void Lowerer::check_references() {
 }
 
 void Lowerer::lower_headlines() {
-  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+  for (InstanceId id = 0; id < out_.instances.size() && !diagnostics_->full(); ++id) {
     const Kind& kind = program_.kinds[instance(id).kind];
     for (Slot slot = 0; slot < kind.fields.size(); ++slot) {
       if (!kind.fields[slot].headline) continue;
@@ -113,6 +113,7 @@ Check Lowerer::comparison_check(Code code, FormulaId condition, Frame& frame) {
   check.code = code;
   check.instance = frame.self;
   check.span = formula(condition).span;
+  check.condition = condition;
   check.node = lower(condition, frame);
   if (check.node == slot_missing) {
     report_missing(check.span);
@@ -131,7 +132,7 @@ Check Lowerer::comparison_check(Code code, FormulaId condition, Frame& frame) {
 }
 
 void Lowerer::lower_requirements() {
-  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+  for (InstanceId id = 0; id < out_.instances.size() && !diagnostics_->full(); ++id) {
     const Kind& kind = program_.kinds[instance(id).kind];
     for (std::uint32_t i = 0; i < kind.requirements.size(); ++i) {
       Frame frame{id, {}};
@@ -144,7 +145,7 @@ void Lowerer::lower_requirements() {
 }
 
 void Lowerer::lower_cautions() {
-  for (InstanceId id = 0; id < out_.instances.size(); ++id) {
+  for (InstanceId id = 0; id < out_.instances.size() && !diagnostics_->full(); ++id) {
     const Kind& kind = program_.kinds[instance(id).kind];
     for (std::uint32_t i = 0; i < kind.cautions.size(); ++i) {
       const Caution& caution = kind.cautions[i];
@@ -210,10 +211,10 @@ std::uint32_t Lowerer::field(InstanceId id, Slot slot) {
     report_cycle(from == 0 ? 0 : from - 1);
     return numeric ? builder_.broken() : slot_missing;
   }
-  if (stack_.size() >= chain_limit) {
+  if (stack_.size() >= limits::chain) {
     if (!too_large_) {
       fail(Code::chain_too_deep, program_.kinds[instance(id).kind].fields[slot].span,
-           fmt::format("more than {} figures depend on each other in one chain, up to `{}.{}`", chain_limit, path(id),
+           fmt::format("more than {} figures depend on each other in one chain, up to `{}.{}`", limits::chain, path(id),
                        program_.text(program_.kinds[instance(id).kind].fields[slot].name)),
            "break the chain: refer to a sum over all instead of each to the next");
     }

@@ -49,6 +49,7 @@ struct Check {
   GraphId left = no_node;  // sides of a comparison, where it is one
   GraphId right = no_node;
   GraphId demanded_by = no_node;
+  FormulaId condition = none;
   std::uint32_t index = none;  // requirement of the kind, or expectation
   Span span{};
 };
@@ -111,11 +112,6 @@ struct LowerOptions {
 inline constexpr std::uint32_t slot_unset = 0xFFFFFFFFU;
 inline constexpr std::uint32_t slot_busy = 0xFFFFFFFEU;
 inline constexpr std::uint32_t slot_missing = 0xFFFFFFFDU;
-inline constexpr std::size_t chain_limit = 400;         // fields that depend on each other in one chain
-inline constexpr std::size_t stack_budget = 5U << 20U;  // bytes of stack that lowering may use
-inline constexpr std::size_t graph_limit = 60'000'000;  // nodes
-inline constexpr long range_limit = 100'000;            // whole numbers in one range
-inline constexpr std::size_t step_limit = 20'000'000;   // turns of loops and calls of functions, all together
 
 Lowered lower(const Program& program, std::uint32_t scenario, const LowerOptions& options, Diagnostics& diagnostics);
 

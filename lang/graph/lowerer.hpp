@@ -44,6 +44,7 @@ class Lowerer {
   std::uint32_t lower_lookup(FormulaId id, Frame& frame);
   GraphId money(GraphId amount, std::uint32_t currency, int power);
   GraphId rate(std::uint32_t currency);
+  void find_routes();
   GraphId exchange_input(std::uint32_t exchange);
   std::optional<long> whole(GraphId id, Span span);
   std::uint32_t fail(Code code, Span span, std::string message, std::string help = {});
@@ -96,6 +97,11 @@ class Lowerer {
   std::vector<Table> tables_;
   std::vector<std::vector<CategoryState>> ledgers_;
   std::vector<GraphId> rates_;
+  struct Route {
+    std::uint32_t exchange = none;  // by which …
+    std::uint32_t towards = none;   // … one comes to this currency, nearer to the report currency
+  };
+  std::vector<Route> routes_;  // by currency; empty until asked for
   std::vector<GraphId> exchange_nodes_;
   std::unordered_map<KindId, std::vector<InstanceId>> of_kind_;
   std::unordered_map<std::uint64_t, std::unordered_map<InstanceId, std::vector<InstanceId>>> referring_;

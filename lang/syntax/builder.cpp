@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "lang/limits/limits.hpp"
 #include "lang/syntax/text.hpp"
 
 namespace sprue {
@@ -99,7 +100,7 @@ void TreeBuilder::cancel(const Mark& mark) {
 }
 
 void TreeBuilder::push(const Node& node, std::uint32_t height) {
-  if (height > height_limit) throw SyntaxError{node.begin, Want::expression, SyntaxError::Reason::high};
+  if (height > limits::height) throw SyntaxError{node.begin, Want::expression, SyntaxError::Reason::high};
   stack_.push_back({static_cast<NodeId>(tree.nodes.size()), height, node.begin, node.end});
   tree.nodes.push_back(node);
 }
@@ -138,7 +139,7 @@ void TreeBuilder::cancel_chain(std::size_t outer) {
 }
 
 void TreeBuilder::prefix(Operator op, std::uint32_t begin) {
-  if (operators_.size() - chain_ >= nesting_limit)
+  if (operators_.size() - chain_ >= limits::nesting)
     throw SyntaxError{begin, Want::expression, SyntaxError::Reason::nested};
   operators_.push_back({op, true, begin, begin + 1});
 }
@@ -146,7 +147,7 @@ void TreeBuilder::prefix(Operator op, std::uint32_t begin) {
 void TreeBuilder::binary(Operator op, std::uint32_t begin, std::uint32_t end) {
   const int strength = strength_of(op);
   if (op == Operator::power) {
-    if (operators_.size() - chain_ >= nesting_limit)
+    if (operators_.size() - chain_ >= limits::nesting)
       throw SyntaxError{begin, Want::expression, SyntaxError::Reason::nested};
   } else {
     reduce(strength);
@@ -214,7 +215,7 @@ void TreeBuilder::widen(std::uint32_t begin, std::uint32_t end) {
 }
 
 void TreeBuilder::deepen(std::uint32_t at) {
-  if (depth_ >= nesting_limit) throw SyntaxError{at, Want::expression, SyntaxError::Reason::nested};
+  if (depth_ >= limits::nesting) throw SyntaxError{at, Want::expression, SyntaxError::Reason::nested};
   ++depth_;
 }
 

@@ -130,6 +130,7 @@ struct entries {
   SPRUE_MATCH(Input& in, TreeBuilder& b) {
     for (;;) {
       skip_between(in, b);
+      if (b.diagnostics.full()) go_to(in, b.offset(b.end()));
       const std::uint32_t begin = here(in);
       if (is_stray_brace(b, begin)) {
         in.bump(1);

@@ -231,8 +231,8 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
     b.gave_up = true;
     const bool nested = error.reason == SyntaxError::Reason::nested;
     b.report(Code::nesting_too_deep, error.at, error.at + 1,
-             nested ? fmt::format("more than {} brackets, blocks or signs inside each other", nesting_limit)
-                    : fmt::format("an expression of more than {} steps", height_limit),
+             nested ? fmt::format("more than {} brackets, blocks or signs inside each other", limits::nesting)
+                    : fmt::format("an expression of more than {} steps", limits::height),
              "give parts of it names of their own");
     return;
   }

@@ -179,11 +179,6 @@ struct Tree {
   Span span(NodeId id) const { return {nodes[id].begin, nodes[id].end, source}; }
 };
 
-/// Nesting of brackets, blocks and conditionals beyond this is refused.
-inline constexpr std::size_t nesting_limit = 200;
-/// So is an expression that makes the tree higher than this: passes over a tree may recurse.
-inline constexpr std::size_t height_limit = 1000;
-
 /// The doc comment that belongs to the node: the `##` lines straight above it, or else the `##` after it on its last
 /// line. Lines are joined with a space; empty if there is none.
 std::string doc_comment(const Tree& tree, const Sources& sources, NodeId id);

@@ -106,7 +106,7 @@ int run(int argc, const char* const* argv, Streams streams) {
   study_options(simulate_command, simulate.study);
   simulate_command->add_option("--trials", simulate.trials, "How many trials")
       ->transform(plain_digits)
-      ->check(CLI::Range(1, 10'000'000));
+      ->check(CLI::Range(std::size_t{1}, limits::trials));
   simulate_command->add_option("--seed", simulate.seed, "The same seed gives the same trials")->transform(plain_digits);
   simulate_command->add_option("--scheme", simulate.scheme, "random, sobol or latin")
       ->transform(CLI::IsMember({"random", "sobol", "latin"}));

@@ -1,11 +1,7 @@
-// Reading, atomic writing, and the confinement of `use` to the project root.
+// The confinement of `use` to the project root.
 #include "runtime/cli/project.hpp"
 
 #include <fmt/format.h>
-#include <cerrno>
-#include <cstring>
-#include <fstream>
-#include <sstream>
 #include <system_error>
 
 #include "runtime/cli/stdlib.hpp"
@@ -14,8 +10,6 @@ namespace sprue {
 namespace fs = std::filesystem;
 
 namespace {
-
-constexpr std::uintmax_t file_limit = 256U << 20U;
 
 Loaded load_module(std::string_view name) {
   for (const StandardModule& module : standard_modules()) {
@@ -37,44 +31,6 @@ bool is_inside(const fs::path& path, const fs::path& root) {
 }
 
 }  // namespace
-
-FileText read_file(const fs::path& path) {
-  std::error_code error;
-  const fs::file_status status = fs::status(path, error);
-  if (!fs::exists(status)) return {{}, "no such file"};
-  if (fs::is_directory(status)) return {{}, "this is a folder, not a file"};
-  if (!fs::is_regular_file(status)) return {{}, "this is not a regular file"};
-  const std::uintmax_t size = fs::file_size(path, error);
-  if (error) return {{}, error.message()};
-  if (size > file_limit) return {{}, fmt::format("the file is larger than {} MiB", file_limit >> 20U)};
-  std::ifstream in(path, std::ios::binary);
-  FileText file;
-  file.text.resize(static_cast<std::size_t>(size));
-  if (!in || !in.read(file.text.data(), static_cast<std::streamsize>(size))) return {{}, "the file cannot be read"};
-  return file;
-}
-
-std::string write_file(const fs::path& path, std::string_view text) {
-  const fs::path beside = path.parent_path() / fmt::format(".{}.partial", path.filename().generic_string());
-  {
-    std::ofstream out(beside, std::ios::binary | std::ios::trunc);
-    if (!out) return std::strerror(errno);
-    out.write(text.data(), static_cast<std::streamsize>(text.size()));
-    out.flush();
-    if (!out) {
-      std::error_code ignored;
-      fs::remove(beside, ignored);
-      return "the file could not be written whole";
-    }
-  }
-  std::error_code error;
-  if (fs::exists(path, error)) fs::permissions(beside, fs::status(path, error).permissions(), error);
-  fs::rename(beside, path, error);
-  if (!error) return {};
-  std::error_code ignored;
-  fs::remove(beside, ignored);
-  return error.message();
-}
 
 fs::path project_root(const fs::path& file) {
   std::error_code error;

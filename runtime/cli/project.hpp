@@ -7,18 +7,9 @@
 #include <string>
 
 #include "lang/check/load.hpp"
+#include "runtime/cli/file.hpp"
 
 namespace sprue {
-
-/// The whole file, or why it cannot be read.
-struct FileText {
-  std::string text;
-  std::string problem;  // empty: fine
-};
-FileText read_file(const std::filesystem::path& path);
-
-/// Writes beside the target and renames, so that a failure never leaves half a file. Empty, or what went wrong.
-std::string write_file(const std::filesystem::path& path, std::string_view text);
 
 /// The nearest folder at or above the file's that holds `.git`, else the file's own folder. `use` cannot leave it.
 std::filesystem::path project_root(const std::filesystem::path& file);

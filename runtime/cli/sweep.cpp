@@ -3,17 +3,12 @@
 
 #include <fmt/format.h>
 
+#include "lang/limits/limits.hpp"
 #include "runtime/cli/output.hpp"
 #include "runtime/cli/study.hpp"
 #include "runtime/cli/values.hpp"
 
 namespace sprue {
-namespace {
-
-constexpr std::size_t lanes_limit = 100'000;
-
-}  // namespace
-
 int run_sweep(const SweepOptions& options, Streams streams) {
   if (options.vary.size() > 2) {
     complain(streams, "a sweep is over one or two inputs", Code::bad_command, "give --vary once or twice");
@@ -36,9 +31,9 @@ int run_sweep(const SweepOptions& options, Streams streams) {
     complain(streams, "both sweeps are over the same input", Code::bad_command);
     return exit_unusable;
   }
-  if (lanes > lanes_limit) {
-    complain(streams, fmt::format("{} evaluations are more than {}", lanes, lanes_limit), Code::bad_command,
-             "take fewer values");
+  if (lanes > limits::swept_evaluations) {
+    complain(streams, fmt::format("{} evaluations are more than {}", lanes, limits::swept_evaluations),
+             Code::bad_command, "take fewer values");
     return exit_unusable;
   }
   const Document document = sweep_document(study.workspace.program, study.evaluation, study.figures, sweeps);

@@ -7,13 +7,12 @@
 #include <cmath>
 
 #include "lang/graph/arithmetic.hpp"
+#include "lang/limits/limits.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/study/facts.hpp"
 
 namespace sprue {
 namespace {
-
-constexpr std::size_t values_limit = 10'000;
 
 std::string trimmed(std::string_view text) {
   while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
@@ -115,8 +114,9 @@ std::optional<Varied> read_varied(Study& study, const std::string& text, Streams
       count = trimmed(count.substr(0, count.size() - 4));
     }
     const auto read = std::from_chars(count.data(), count.data() + count.size(), steps);
-    if (read.ec != std::errc{} || read.ptr != count.data() + count.size() || steps < 2 || steps > values_limit) {
-      refuse(count, fmt::format("is no count of values from 2 to {}", values_limit), help, streams);
+    if (read.ec != std::errc{} || read.ptr != count.data() + count.size() || steps < 2 ||
+        steps > limits::swept_values) {
+      refuse(count, fmt::format("is no count of values from 2 to {}", limits::swept_values), help, streams);
       return std::nullopt;
     }
     rest = rest.substr(0, in);

@@ -196,13 +196,7 @@ class Judge {
   void sides(const Check& check, Diagnostic& diagnostic) {
     if (check.left >= slot_missing || check.right >= slot_missing || skipped(check.left) || skipped(check.right))
       return;
-    const Formula* comparison = nullptr;
-    for (const Formula& formula : program_.formulas) {
-      if (formula.op == FormulaOp::arithmetic && formula.span == check.span && formula.count == 2)
-        comparison = &formula;
-    }
-    if (comparison == nullptr) return;
-    const Type type = program_.formulas[program_.arguments[comparison->first]].type;
+    const Type type = program_.formulas[program_.arguments[program_.formulas[check.condition].first]].type;
     const double left = evaluation_.value(check.left);
     const double right = evaluation_.value(check.right);
     diagnostic.notes.push_back(

@@ -30,7 +30,7 @@ void on_threads(std::size_t count, unsigned threads, const std::function<void(st
   Shared shared{count, work};
   pthread_attr_t attributes;
   pthread_attr_init(&attributes);
-  pthread_attr_setstacksize(&attributes, 3 * stack_budget);
+  pthread_attr_setstacksize(&attributes, 3 * limits::stack_bytes);
   std::vector<pthread_t> helpers;
   const std::size_t wanted =
       std::min<std::size_t>(threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency()), count);
