@@ -23,24 +23,24 @@ void Workspace::open(const std::string& file, Streams streams, const std::string
   const std::filesystem::path own(file);
   const std::filesystem::path path = used_from.empty() ? own : std::filesystem::path(used_from) / own.filename();
   const std::string name = path.lexically_normal().generic_string();
-  const Loader files = project_loader(project_root(path));
+  open_text(name, std::move(text.text), project_loader(project_root(path)), statement);
+}
+
+void Workspace::open_text(std::string name, std::string text, const Loader& loader, const std::string& statement,
+                          const std::string& statement_name) {
+  readable = true;
   if (statement.empty()) {
-    open_text(name, std::move(text.text), files);
+    main = sources.add(std::move(name), std::move(text));
+    check(program, sources, main, loader, diagnostics);
     return;
   }
   // The statement's own source uses the file, whatever its name.
-  const std::string use = "use \"program\"\n";
-  open_text("command line", use + statement,
-            [&](std::string_view used, bool is_module, std::string_view from) -> Loaded {
-              if (from == "command line" && !is_module) return {name, std::move(text.text), {}, {}};
-              return files(used, is_module, from);
-            });
-}
-
-void Workspace::open_text(std::string name, std::string text, const Loader& loader) {
-  readable = true;
-  main = sources.add(std::move(name), std::move(text));
-  check(program, sources, main, loader, diagnostics);
+  main = sources.add(statement_name, "use \"program\"\n" + statement);
+  const Loader with_file = [&](std::string_view used, bool is_module, std::string_view from) -> Loaded {
+    if (from == statement_name && !is_module) return {name, std::move(text), {}, {}};
+    return loader(used, is_module, from);
+  };
+  check(program, sources, main, with_file, diagnostics);
 }
 
 std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {
