@@ -43,7 +43,7 @@ void Workspace::open_text(std::string name, std::string text, const Loader& load
   check(program, sources, main, with_file, diagnostics);
 }
 
-std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {
+std::optional<std::uint32_t> Workspace::find_scenario(const std::string& name, std::string& help) const {
   if (name.empty() || name == "base") return none;
   std::vector<std::string_view> names;
   for (std::uint32_t i = 0; i < program.scenarios.size(); ++i) {
@@ -51,11 +51,17 @@ std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Stream
     names.push_back(program.text(program.scenarios[i].name));
   }
   const std::string_view near = nearest(name, names);
-  complain(streams, fmt::format("no scenario is called `{}`", name), Code::no_such_path,
-           near.empty() ? (names.empty() ? std::string("the file declares no scenarios")
-                                         : fmt::format("scenarios: {}", fmt::join(names, ", ")))
-                        : fmt::format("did you mean `{}`?", near));
+  help = !near.empty()   ? fmt::format("did you mean `{}`?", near)
+         : names.empty() ? std::string("the file declares no scenarios")
+                         : fmt::format("scenarios: {}", fmt::join(names, ", "));
   return std::nullopt;
+}
+
+std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {
+  std::string help;
+  const auto found = find_scenario(name, help);
+  if (!found) complain(streams, fmt::format("no scenario is called `{}`", name), Code::no_such_path, help);
+  return found;
 }
 
 std::optional<std::uint32_t> Workspace::open_scenario(const std::string& file, const std::string& name, Streams streams,

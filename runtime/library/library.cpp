@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <filesystem>
-#include <sstream>
 
 #include "lang/diagnostics/render.hpp"
 #include "runtime/cli/output.hpp"
@@ -22,7 +21,7 @@
 namespace sprue::api {
 namespace {
 
-constexpr const char* inputs_source = "inputs";
+constexpr const char* inputs_source = "changed inputs";  // no path of a file
 
 [[noreturn]] void refuse(std::string problem, std::string_view help) {
   if (!help.empty()) problem += fmt::format("; {}", help);
@@ -34,6 +33,13 @@ std::string rendered(const Workspace& workspace, const Diagnostics& more) {
   for (const Diagnostic& diagnostic : more.list()) all.add(diagnostic);
   all.settle();
   return render(all, workspace.sources);
+}
+
+std::uint32_t scenario_of(const Workspace& workspace, const std::string& name) {
+  std::string help;
+  const auto found = workspace.find_scenario(name, help);
+  if (!found) refuse(fmt::format("no scenario is called `{}`", name), help);
+  return *found;
 }
 
 const char* name_of(Format format) {
@@ -92,21 +98,24 @@ sprue::Loader loader_over(Loader texts) {
   };
 }
 
+/// A source and where what it uses comes from.
+struct TextOrigin {
+  std::string name, text;
+  sprue::Loader loader;
+};
+
 }  // namespace
 
 struct Program::State {
-  std::string name, text;
-  sprue::Loader loader;
+  TextOrigin origin;
   Workspace workspace;
   std::string diagnostics;
 
-  static std::shared_ptr<const State> make(std::string name, std::string text, sprue::Loader loader) {
+  static std::shared_ptr<const State> make(TextOrigin origin) {
     auto state = std::make_shared<State>();
-    state->name = std::move(name);
-    state->text = std::move(text);
-    state->loader = std::move(loader);
-    state->workspace.open_text(state->name, state->text, state->loader);
+    state->workspace.open_text(origin.name, origin.text, origin.loader);
     state->diagnostics = rendered(state->workspace, {});
+    state->origin = std::move(origin);
     return state;
   }
 };
@@ -125,6 +134,22 @@ struct Evaluation::State {
     return {scenario == none ? "base" : std::string(program().text(program().scenarios[scenario].name)), &program(),
             &workspace->sources, &evaluation};
   }
+  /// Takes the scenario of the program with other inputs in place of itself: they are a scenario like any other, under
+  /// a name that is free.
+  void change(const TextOrigin& origin, const std::vector<Input>& inputs) {
+    std::string name = "changed_inputs";
+    for (std::string help; workspace->find_scenario(name, help);) name += "_";
+    const std::string like = scenario == none ? std::string() : " like " + version().title;
+    std::string statement = fmt::format("scenario {}{} {{\n", name, like);
+    for (const auto& [path, value] : inputs) {
+      statement += fmt::format("  {}: {}\n", path, value);
+      label += fmt::format(", {}: {}", path, value);
+    }
+    auto changed = std::make_shared<Workspace>();
+    changed->open_text(origin.name, origin.text, origin.loader, statement + "}\n", inputs_source);
+    workspace = std::move(changed);
+    if (program().sound) scenario = scenario_of(*workspace, name);
+  }
   void need_figures() const {
     if (!evaluation.sound) refuse(fmt::format("`{}` has no figures", label), "diagnostics() says why");
   }
@@ -137,12 +162,12 @@ std::string version() {
 Program Program::from_file(const std::string& path) {
   FileText file = read_file(path);
   if (!file.problem.empty()) refuse(fmt::format("cannot read `{}`: {}", path, file.problem), {});
-  return Program(State::make(std::filesystem::path(path).lexically_normal().generic_string(), std::move(file.text),
-                             project_loader(project_root(path))));
+  return Program(State::make({std::filesystem::path(path).lexically_normal().generic_string(), std::move(file.text),
+                              project_loader(project_root(path))}));
 }
 
 Program Program::from_text(std::string name, std::string text, Loader loader) {
-  return Program(State::make(std::move(name), std::move(text), loader_over(std::move(loader))));
+  return Program(State::make({std::move(name), std::move(text), loader_over(std::move(loader))}));
 }
 
 bool Program::sound() const {
@@ -162,31 +187,16 @@ std::vector<std::string> Program::scenarios() const {
 
 Evaluation Program::evaluate(const std::string& scenario, const std::vector<Input>& inputs) const {
   auto made = std::make_shared<Evaluation::State>();
-  made->label = state_->name;
-  if (!scenario.empty()) made->label += fmt::format(", scenario {}", scenario);
+  made->label = state_->origin.name;
   made->workspace = std::shared_ptr<const Workspace>(state_, &state_->workspace);
-  std::string name = scenario;
-  if (sound() && !inputs.empty()) {
-    // Changed inputs are a scenario like any other, under a name that is free.
-    const std::vector<std::string> taken = scenarios();
-    name = inputs_source;
-    while (std::find(taken.begin(), taken.end(), name) != taken.end()) name += "_";
-    std::string statement = fmt::format("scenario {}{} {{\n", name, scenario.empty() ? "" : " like " + scenario);
-    for (const auto& [path, value] : inputs) {
-      statement += fmt::format("  {}: {}\n", path, value);
-      made->label += fmt::format(", {}: {}", path, value);
-    }
-    auto workspace = std::make_shared<Workspace>();
-    workspace->open_text(state_->name, state_->text, state_->loader, statement + "}\n", inputs_source);
-    made->workspace = std::move(workspace);
-  }
   Diagnostics diagnostics;
+  if (sound()) {
+    made->scenario = scenario_of(state_->workspace, scenario);
+    if (made->scenario != none) made->label += fmt::format(", scenario {}", scenario);
+    if (!inputs.empty()) made->change(state_->origin, inputs);
+  }
   if (made->program().sound) {
-    std::ostringstream complaint;
-    const auto found = made->workspace->scenario(name, {complaint, complaint});
-    if (!found) throw Error(complaint.str());
-    made->scenario = *found;
-    made->evaluation = sprue::evaluate(made->program(), *found, {}, diagnostics);
+    made->evaluation = sprue::evaluate(made->program(), made->scenario, {}, diagnostics);
     if (made->evaluation.sound) made->figures = figures_of(made->program(), made->evaluation);
     const std::vector<bool>& held = made->evaluation.expectations_hold;
     made->holds = made->evaluation.sound && std::find(held.begin(), held.end(), false) == held.end();

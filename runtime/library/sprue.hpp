@@ -47,7 +47,7 @@ enum class Format { text, markdown, csv, json, html };
 /// One scenario with its figures. Cheap to copy; keeps what it needs of its program.
 class Evaluation {
  public:
-  /// Whether there are figures. Without, diagnostics() says why, and all below but holds() throw Error.
+  /// Whether there are figures. If not, diagnostics() says why, and asking for figures or documents throws Error.
   bool sound() const;
   /// Whether it is sound and every expectation of the scenario holds.
   bool holds() const;
@@ -93,7 +93,8 @@ class Program {
   std::vector<std::string> scenarios() const;
 
   /// A scenario by its name, or the base where it is empty, with inputs changed besides. A mistake in an input is a
-  /// diagnostic of the evaluation, at a place in the source "inputs"; an unsound program gives an unsound evaluation.
+  /// diagnostic of the evaluation, at a place in the source "changed inputs"; an unsound program gives an unsound
+  /// evaluation.
   Evaluation evaluate(const std::string& scenario = {}, const std::vector<Input>& inputs = {}) const;
 
  private:

@@ -16,7 +16,8 @@ int main(int argc, char** argv) {
     }
     const Evaluation base = program.evaluate();
     const Figure duration = base.figure("outing.duration");
-    std::cout << duration.path << " is " << duration.text << ", or " << duration.value << " in " << duration.unit << "\n";
+    std::cout << duration.path << " is " << duration.text << ", or " << duration.value << " in " << duration.unit
+              << "\n";
 
     for (const std::string speed : {"40 km/h", "120 km/h"}) {
       const Evaluation other = program.evaluate("", {{"outing.speed", speed}});
