@@ -38,6 +38,9 @@ set(config_folder ${CMAKE_INSTALL_LIBDIR}/cmake/sprue)
 set_target_properties(sprue_lang PROPERTIES EXPORT_NAME lang)
 set_target_properties(sprue_runtime PROPERTIES EXPORT_NAME sprue)
 target_compile_features(sprue_runtime INTERFACE cxx_std_20)
+if(SPRUE_SANITIZE)
+  target_link_options(sprue_lang INTERFACE $<INSTALL_INTERFACE:-fsanitize=${SPRUE_SANITIZE}>)
+endif()
 install(TARGETS sprue_lang sprue_runtime EXPORT sprueTargets
   ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT development
   INCLUDES DESTINATION ${CMAKE_INSTALL_INCLUDEDIR})

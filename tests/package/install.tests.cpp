@@ -23,6 +23,19 @@ std::string done(const std::filesystem::path& folder, const std::string& command
   return run.out;
 }
 
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+#define SPRUE_SANITIZED
+#endif
+#elif defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#define SPRUE_SANITIZED
+#endif
+#ifdef SPRUE_SANITIZED
+constexpr bool sanitized = true;
+#else
+constexpr bool sanitized = false;
+#endif
+
 const std::string check_first = "/usr/share/doc/sprue/examples/first/first.sprue";
 
 }  // namespace
@@ -87,14 +100,17 @@ TEST_CASE("the package installs and runs where there is nothing but what it depe
   CHECK(done(folder.path(), "dpkg-deb -c libsprue-dev_*.deb").find("./usr/include/sprue/sprue.hpp") !=
         std::string::npos);
 
-  if (geteuid() == 0) {
+  // The sanitizers' own run time needs more of a root than this one has.
+  if (geteuid() == 0 && !sanitized) {
     done(folder.path(), fmt::format("'{}/tests/package/clean_root' \"$PWD/root\" sprue_*.deb", source_dir().string()));
     CHECK(done(folder.path(), "dpkg-query --admindir=root/var/lib/dpkg -W -f '${Status}' sprue") ==
           "install ok installed");
     CHECK(done(folder.path(), "chroot root /usr/bin/sprue check " + check_first) ==
           check_first + ": 1 of 1 expectations hold\n");
   } else {
-    WARN("not root: the package is unpacked into a folder and run there, not installed into a root of its own");
+    WARN(
+        "not root, or under a sanitizer: the package is unpacked into a folder and run there, not installed into a "
+        "root of its own");
     done(folder.path(), "dpkg-deb -x sprue_*.deb root");
     CHECK(done(folder.path(), "root/usr/bin/sprue check root" + check_first) ==
           "root" + check_first + ": 1 of 1 expectations hold\n");
