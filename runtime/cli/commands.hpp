@@ -120,6 +120,18 @@ struct DumpOptions {
 };
 int run_dump(const DumpOptions& options, Streams streams);
 
+struct ManualOptions {
+  std::string command;  // empty: the program itself
+  std::string out;      // a folder: every page goes there
+};
+int run_manual(const ManualOptions& options, Streams streams);
+
+struct CompletionOptions {
+  std::string shell;  // bash, zsh, fish
+  std::string out;
+};
+int run_completion(const CompletionOptions& options, Streams streams);
+
 /// The whole command line; what main() calls.
 int run(int argc, const char* const* argv, Streams streams);
 

@@ -23,27 +23,27 @@ void Workspace::open(const std::string& file, Streams streams, const std::string
   const std::filesystem::path own(file);
   const std::filesystem::path path = used_from.empty() ? own : std::filesystem::path(used_from) / own.filename();
   const std::string name = path.lexically_normal().generic_string();
-  const Loader files = project_loader(project_root(path));
+  open_text(name, std::move(text.text), project_loader(project_root(path)), statement);
+}
+
+void Workspace::open_text(std::string name, std::string text, const Loader& loader, const std::string& statement,
+                          const std::string& statement_name) {
+  readable = true;
   if (statement.empty()) {
-    open_text(name, std::move(text.text), files);
+    main = sources.add(std::move(name), std::move(text));
+    check(program, sources, main, loader, diagnostics);
     return;
   }
   // The statement's own source uses the file, whatever its name.
-  const std::string use = "use \"program\"\n";
-  open_text("command line", use + statement,
-            [&](std::string_view used, bool is_module, std::string_view from) -> Loaded {
-              if (from == "command line" && !is_module) return {name, std::move(text.text), {}, {}};
-              return files(used, is_module, from);
-            });
+  main = sources.add(statement_name, "use \"program\"\n" + statement);
+  const Loader with_file = [&](std::string_view used, bool is_module, std::string_view from) -> Loaded {
+    if (from == statement_name && !is_module) return {name, std::move(text), {}, {}};
+    return loader(used, is_module, from);
+  };
+  check(program, sources, main, with_file, diagnostics);
 }
 
-void Workspace::open_text(std::string name, std::string text, const Loader& loader) {
-  readable = true;
-  main = sources.add(std::move(name), std::move(text));
-  check(program, sources, main, loader, diagnostics);
-}
-
-std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {
+std::optional<std::uint32_t> Workspace::find_scenario(const std::string& name, std::string& help) const {
   if (name.empty() || name == "base") return none;
   std::vector<std::string_view> names;
   for (std::uint32_t i = 0; i < program.scenarios.size(); ++i) {
@@ -51,11 +51,17 @@ std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Stream
     names.push_back(program.text(program.scenarios[i].name));
   }
   const std::string_view near = nearest(name, names);
-  complain(streams, fmt::format("no scenario is called `{}`", name), Code::no_such_path,
-           near.empty() ? (names.empty() ? std::string("the file declares no scenarios")
-                                         : fmt::format("scenarios: {}", fmt::join(names, ", ")))
-                        : fmt::format("did you mean `{}`?", near));
+  help = !near.empty()   ? fmt::format("did you mean `{}`?", near)
+         : names.empty() ? std::string("the file declares no scenarios")
+                         : fmt::format("scenarios: {}", fmt::join(names, ", "));
   return std::nullopt;
+}
+
+std::optional<std::uint32_t> Workspace::scenario(const std::string& name, Streams streams) const {
+  std::string help;
+  const auto found = find_scenario(name, help);
+  if (!found) complain(streams, fmt::format("no scenario is called `{}`", name), Code::no_such_path, help);
+  return found;
 }
 
 std::optional<std::uint32_t> Workspace::open_scenario(const std::string& file, const std::string& name, Streams streams,

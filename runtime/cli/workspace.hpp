@@ -23,9 +23,13 @@ struct Workspace {
   /// statement, in a source of its own, which is then the main one.
   void open(const std::string& file, Streams streams, const std::string& used_from = {},
             const std::string& statement = {});
-  /// The same with a text that is at hand.
-  void open_text(std::string name, std::string text, const Loader& loader);
-  /// Index of a scenario by name; none for "" and "base". Nothing (and reported) where there is none of the name.
+  /// The same with a text that is at hand. `statement_name` is what diagnostics call the source of the statement.
+  void open_text(std::string name, std::string text, const Loader& loader, const std::string& statement = {},
+                 const std::string& statement_name = "command line");
+  /// Index of a scenario by name; none for "" and "base". Nothing where there is none of the name; `help` then says
+  /// what to write instead.
+  std::optional<std::uint32_t> find_scenario(const std::string& name, std::string& help) const;
+  /// The same, reported.
   std::optional<std::uint32_t> scenario(const std::string& name, Streams streams) const;
   /// Opens a file whose program must be sound and finds the scenario in it; else says what is wrong and returns
   /// nothing.

@@ -8,13 +8,16 @@
 
 namespace sprue {
 
+std::string figure_text(const Program& program, const Figure& figure) {
+  if (figure.absent) return "unknown";
+  return figure.text.empty() ? text_of(program, figure.type, figure.value) : visible(figure.text);
+}
+
 std::string write_lines(const Program& program, const std::vector<Figure>& figures) {
   std::string out;
   for (const Figure& figure : figures) {
-    const std::string value = figure.absent         ? "unknown"
-                              : figure.text.empty() ? text_of(program, figure.type, figure.value)
-                                                    : visible(figure.text);
-    out += fmt::format("{} = {}{}\n", figure.path, value, figure.incomplete && !figure.absent ? " incomplete" : "");
+    out += fmt::format("{} = {}{}\n", figure.path, figure_text(program, figure),
+                       figure.incomplete && !figure.absent ? " incomplete" : "");
   }
   return out;
 }

@@ -8,6 +8,9 @@
 
 namespace sprue {
 
+/// The value as a line has it: "12.3456 EUR/unit", "unknown".
+std::string figure_text(const Program& program, const Figure& figure);
+
 std::string write_lines(const Program& program, const std::vector<Figure>& figures);
 
 }  // namespace sprue
