@@ -145,6 +145,11 @@ FormulaId Checker::check_aggregate(TreeRef ref, Scope& scope) {
   Formula result;
   result.span = span(ref);
   result.b = static_cast<std::uint32_t>(which);
+  if (parts.size() == 2 && kind_of(parts[1]) == NodeKind::where_clause) {
+    report(Code::syntax, span(parts[1]), "a `where` without a `for` before it")
+        .help.push_back(fmt::format("write `{}(x.field for x in … where …)`", text(word)));
+    return error(span(ref));
+  }
   const auto bad = [&](FormulaId id, std::string_view needs) {
     report(Code::wrong_type, formula(id).span,
            fmt::format("`{}` needs {}, and this is {}", text(word), needs, describe(type(id))));

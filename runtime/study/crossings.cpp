@@ -18,7 +18,7 @@ constexpr std::size_t crossing_limit = 1000;
 class Finder {
  public:
   Finder(const Evaluation& evaluation, const Check& condition, std::uint32_t input, SearchRange range)
-      : evaluation_(evaluation), condition_(condition), input_(input), range_(range) {
+      : evaluation_(evaluation), input_(input), range_(range) {
     has_sides_ = condition.left < slot_missing && condition.right < slot_missing &&
                  !evaluation.absent(condition.left) && !evaluation.absent(condition.right);
     outputs_.push_back(condition.node);
@@ -145,7 +145,6 @@ class Finder {
   }
 
   const Evaluation& evaluation_;
-  const Check& condition_;
   std::uint32_t input_;
   SearchRange range_;
   std::vector<GraphId> outputs_;

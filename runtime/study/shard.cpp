@@ -29,11 +29,11 @@ class Hash {
   std::uint64_t state_ = 0xCBF29CE484222325U;
 };
 
-/// One number of a line; false at its end or where it is none.
+/// One finite number of a line; false at its end or where it is none.
 bool read_number(std::string_view& line, double& value) {
   if (!line.empty() && line.front() == ' ') line.remove_prefix(1);
   const auto read = std::from_chars(line.data(), line.data() + line.size(), value);
-  if (read.ec != std::errc{}) return false;
+  if (read.ec != std::errc{} || !std::isfinite(value)) return false;
   line.remove_prefix(static_cast<std::size_t>(read.ptr - line.data()));
   return true;
 }

@@ -9,6 +9,7 @@
 #include "tests/catch.hpp"
 #include "tests/support/evaluate.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/trade_program.hpp"
 
 using namespace sprue;
 using sprue::testing::Checked;
@@ -52,7 +53,47 @@ std::string shuffled(const std::string& text, std::mt19937& random) {
   return out;
 }
 
+/// The texts of generated scenarios, each put through `change`, give the figures of the texts as they were.
+template <class Change>
+void check_generated(Change&& change) {
+  for (std::uint32_t seed = 1; seed <= 25; ++seed) {
+    const std::string text = testing::trade_program(seed);
+    const std::string otherwise = change(text);
+    INFO("seed " << seed << "\n" << otherwise);
+    REQUIRE(otherwise != text);
+    const Checked expected(text);
+    REQUIRE(expected.evaluation.sound);
+    CHECK(Checked(otherwise).lines() == expected.lines());
+  }
+}
+
 }  // namespace
+
+TEST_CASE("the order of declarations does not matter in generated scenarios", "[property][trade]") {
+  std::mt19937 random(7);
+  check_generated([&](const std::string& text) { return shuffled(text, random); });
+}
+
+TEST_CASE("the layout does not matter in generated scenarios", "[property][trade]") {
+  check_generated([](const std::string& text) {
+    Sources sources;
+    Diagnostics diagnostics;
+    return format(sources, sources.add("x.sprue", text), diagnostics).value();
+  });
+}
+
+TEST_CASE("the names of instances do not matter in generated scenarios", "[property][trade]") {
+  // An `x` behind the digit keeps the order of paths, and with it every last bit.
+  const std::regex name("\\b(b|k|l|m|o|t|way)([0-9])\\b");
+  for (std::uint32_t seed = 1; seed <= 25; ++seed) {
+    const std::string text = testing::trade_program(seed);
+    const std::string renamed = std::regex_replace(text, name, "$1$2x");
+    INFO("seed " << seed << "\n" << renamed);
+    const std::string lines = Checked(text).lines();
+    REQUIRE(lines != Checked(renamed).lines());
+    CHECK(Checked(renamed).lines() == std::regex_replace(lines, name, "$1$2x"));
+  }
+}
 
 TEST_CASE("the order of declarations does not matter", "[property]") {
   const std::string expected = Checked(demo() / files.front()).lines();

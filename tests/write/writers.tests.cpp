@@ -1,11 +1,11 @@
 // Every writer on one small document, and on hostile words.
-#include <sstream>
-
 #include "runtime/write/json.hpp"
 #include "runtime/write/write.hpp"
 #include "tests/catch.hpp"
+#include "tests/support/readers.hpp"
 
 using namespace sprue;
+using sprue::testing::csv_rows;
 
 namespace {
 
@@ -24,34 +24,6 @@ Document document(const std::string& title) {
   table.rows.push_back({{text("c"), number(1000.0 / 3)}, false});
   table.rows.push_back({{text("Total"), number(1000)}, true});
   return {Heading{title, 1}, KeyFigures{{{"x.cost", "Cost", "1,000.00 EUR", "1000.00", "EUR", "All of it."}}}, table};
-}
-
-/// RFC 4180, strictly.
-std::vector<std::vector<std::string>> parse_csv(const std::string& text) {
-  std::vector<std::vector<std::string>> rows(1, std::vector<std::string>(1));
-  bool quoted = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (quoted) {
-      if (c == '"' && i + 1 < text.size() && text[i + 1] == '"')
-        rows.back().back() += text[i++];
-      else if (c == '"')
-        quoted = false;
-      else
-        rows.back().back() += c;
-    } else if (c == '"') {
-      quoted = true;
-    } else if (c == ',') {
-      rows.back().emplace_back();
-    } else if (c == '\r' && i + 1 < text.size() && text[i + 1] == '\n') {
-      ++i;
-      rows.emplace_back(1);
-    } else {
-      rows.back().back() += c;
-    }
-  }
-  rows.pop_back();
-  return rows;
 }
 
 const std::string hostile = "=1+1|<script>\nalert(1)</script>\xE2\x80\xAE`x`";
@@ -91,7 +63,7 @@ TEST_CASE("hostile words stay words", "[write]") {
   CHECK(markdown.find("=1+1\\|") != std::string::npos);
   // Every row of the table still has two cells: its title line is one line.
   CHECK(markdown.find("\nalert") == std::string::npos);
-  for (const auto& row : parse_csv(write_csv(document(hostile)))) {
+  for (const auto& row : csv_rows(write_csv(document(hostile)))) {
     for (const std::string& cell : row)
       CHECK((cell.empty() || std::string("=+@\t\r").find(cell[0]) == std::string::npos));
   }
@@ -131,7 +103,7 @@ TEST_CASE("a fixed row keeps its rounding, the others share what is left", "[wri
 }
 
 TEST_CASE("CSV can be read back", "[write]") {
-  const auto rows = parse_csv(write_csv(document("a \"quoted\", name")));
+  const auto rows = csv_rows(write_csv(document("a \"quoted\", name")));
   CHECK(rows[5] == std::vector<std::string>{"a \"quoted\", name", "333.33"});
 }
 

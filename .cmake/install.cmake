@@ -9,8 +9,8 @@ find_program(GZIP_PROGRAM gzip)
 add_custom_command(
   OUTPUT ${shell_folder}/made
   COMMAND ${CMAKE_COMMAND} -DSPRUE=$<TARGET_FILE:sprue> -DOUT=${shell_folder} -DGZIP=${GZIP_PROGRAM}
-          -P ${PROJECT_SOURCE_DIR}/cmake/shell.cmake
-  DEPENDS sprue ${PROJECT_SOURCE_DIR}/cmake/shell.cmake
+          -P ${PROJECT_SOURCE_DIR}/.cmake/shell.cmake
+  DEPENDS sprue ${PROJECT_SOURCE_DIR}/.cmake/shell.cmake
   COMMENT "Writing manual pages and completions")
 add_custom_target(sprue_shell ALL DEPENDS ${shell_folder}/made)
 
@@ -47,7 +47,7 @@ install(TARGETS sprue_lang sprue_runtime EXPORT sprueTargets
 install(FILES runtime/library/sprue.hpp ${PROJECT_BINARY_DIR}/generated/sprue/version.hpp
   DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/sprue COMPONENT development)
 install(EXPORT sprueTargets NAMESPACE sprue:: DESTINATION ${config_folder} COMPONENT development)
-configure_package_config_file(cmake/sprueConfig.cmake.in ${PROJECT_BINARY_DIR}/generated/sprueConfig.cmake
+configure_package_config_file(.cmake/sprueConfig.cmake.in ${PROJECT_BINARY_DIR}/generated/sprueConfig.cmake
   INSTALL_DESTINATION ${config_folder})
 # Before 1.0 a minor version may change the library.
 write_basic_package_version_file(${PROJECT_BINARY_DIR}/generated/sprueConfigVersion.cmake COMPATIBILITY SameMinorVersion)
