@@ -26,7 +26,7 @@ set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "library of the sprue compiler
 A C++ header, static libraries and CMake files with which a program of one's
 own loads sprue files, evaluates scenarios and reads their figures.")
-if(NOT sprue_static)
+if(sprue_needs_fmt)
   set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS libfmt-dev)
 endif()
 include(CPack)
