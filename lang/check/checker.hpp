@@ -14,6 +14,9 @@ namespace sprue {
 /// Instances of a program, copies included.
 inline constexpr std::size_t draft_limit = 4'000'000;
 
+/// Errors after which no more names are proposed: each looks at all names there are.
+inline constexpr std::size_t suggestion_limit = 500;
+
 /// What names an expression sees.
 struct Scope {
   KindId kind = none;                           // its fields, this, owner, next, previous
@@ -165,6 +168,7 @@ class Checker {
   const Unit* read_unit(Symbol unit, Span at);
   bool has_rate(std::uint32_t currency) const;
   void duplicate(Span at, std::string_view what, Symbol name, Span first);
+  bool may_suggest() const { return diagnostics_.error_count() <= suggestion_limit; }
   void suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates);
 
   Program& program_;

@@ -210,6 +210,7 @@ void Checker::duplicate(Span at, std::string_view what, Symbol name, Span first)
 }
 
 void Checker::suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates) {
+  if (!may_suggest()) return;
   const std::string_view near = nearest(word, candidates);
   if (!near.empty()) diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
 }

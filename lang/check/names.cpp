@@ -142,7 +142,7 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   if (scope.kind != none) {
     for (const Field& field : program_.kinds[scope.kind].fields) names.push_back(text(field.name));
   }
-  if (scope.instances) {
+  if (scope.instances && may_suggest()) {
     std::vector<std::string_view> instances;
     for (const auto& [known, id] : program_.draft_names) {
       const bool fit = expected == nullptr ||

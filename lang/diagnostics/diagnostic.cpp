@@ -33,6 +33,9 @@ std::size_t distance(std::string_view a, std::string_view b) {
   return d[a.size()][b.size()];
 }
 
+/// Longer ones are proposed to nobody: the table of distances would be too large.
+constexpr std::size_t longest_word = 200;
+
 }  // namespace
 
 const CodeInfo& info(Code code) {
@@ -49,10 +52,11 @@ void Diagnostics::settle() {
 }
 
 std::string_view nearest(std::string_view word, const std::vector<std::string_view>& candidates) {
-  if (word.size() < 3) return {};
+  if (word.size() < 3 || word.size() > longest_word) return {};
   std::string_view best;
   std::size_t best_score = 7;  // twice the edits; a word inside the other counts half
   for (const std::string_view candidate : candidates) {
+    if (word.size() > candidate.size() + 3 || candidate.size() > word.size() + 6) continue;  // too many edits
     if (candidate.size() > word.size() + 3 && candidate.find(word) == std::string_view::npos) continue;
     std::size_t score = 2 * distance(word, candidate);
     if (candidate.find(word) != std::string_view::npos) score /= 2;

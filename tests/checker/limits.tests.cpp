@@ -49,3 +49,24 @@ TEST_CASE("long formulas in a long chain are refused before the stack ends", "[c
   const Checked checked(text + "}\n");
   CHECK((checked.evaluation.sound || checked.messages().find("[E0504]") != std::string::npos));
 }
+
+TEST_CASE("names are proposed for the first of many errors only", "[checker][limits]") {
+  std::string text = "kind k { v: ratio }\n";
+  for (int i = 0; i < 1'000; ++i)
+    text += "k instance_" + std::to_string(i) + " { v: instanze_" + std::to_string(i) + ".v }\n";
+  const Checked checked(text);
+  std::size_t proposals = 0;
+  for (const sprue::Diagnostic& diagnostic : checked.diagnostics.list()) proposals += diagnostic.help.empty() ? 0 : 1;
+  CHECK(checked.diagnostics.error_count() == 1'000);
+  CHECK(proposals >= 400);
+  CHECK(proposals <= 500);
+}
+
+TEST_CASE("no name is proposed for one that is far too long to be a slip", "[checker][limits]") {
+  CHECK(sprue::nearest("instanze", {"instance"}) == "instance");
+  CHECK(sprue::nearest(std::string(30'000, 'a') + "b", {std::string_view("instance")}).empty());
+  const std::string name(30'000, 'a');
+  CHECK(Checked("kind k { v: ratio }\nk " + name + "b { v: 1 }\nk y { v: " + name + "c.v }\n")
+            .messages()
+            .find("nothing here is called `aaa") != std::string::npos);
+}
