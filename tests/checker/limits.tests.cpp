@@ -192,4 +192,22 @@ TEST_CASE("long chains of members, children and currencies take no time out of p
                            lines(500, [](auto i, auto) { return "p a" + i + " { v: 3 C1999 }\n"; }));
   REQUIRE(currencies.evaluation.sound);
   CHECK(currencies.figure("a7.h") == 3);
+TEST_CASE("names are proposed for the first of many errors only", "[checker][limits]") {
+  std::string text = "kind k { v: ratio }\n";
+  for (int i = 0; i < 1'000; ++i)
+    text += "k instance_" + std::to_string(i) + " { v: instanze_" + std::to_string(i) + ".v }\n";
+  const Checked checked(text);
+  std::size_t proposals = 0;
+  for (const sprue::Diagnostic& diagnostic : checked.diagnostics.list()) proposals += diagnostic.help.empty() ? 0 : 1;
+  CHECK(checked.diagnostics.error_count() == 1'000);
+  CHECK(proposals == limits::suggestions);
+}
+
+TEST_CASE("no name is proposed for one that is far too long to be a slip", "[checker][limits]") {
+  CHECK(sprue::nearest("instanze", {"instance"}) == "instance");
+  CHECK(sprue::nearest(std::string(30'000, 'a') + "b", {std::string_view("instance")}).empty());
+  const std::string name(30'000, 'a');
+  CHECK(Checked("kind k { v: ratio }\nk " + name + "b { v: 1 }\nk y { v: " + name + "c.v }\n")
+            .messages()
+            .find("nothing here is called `aaa") != std::string::npos);
 }
