@@ -4,6 +4,7 @@
 
 #include "lang/check/check.hpp"
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 
 namespace sprue {
 
@@ -211,7 +212,9 @@ void Checker::duplicate(Span at, std::string_view what, Symbol name, Span first)
 
 void Checker::suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates) {
   const std::string_view near = nearest(word, candidates);
-  if (!near.empty()) diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
+  if (near.empty()) return;
+  diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
+  if (sources_.text(diagnostic.span) == word) propose(diagnostic, diagnostic.span, std::string(near));
 }
 
 }  // namespace sprue

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 
 namespace sprue {
 
@@ -341,6 +342,14 @@ void Checker::check_required(DraftId first) {
       const std::string doc = doc_comment(program_.trees[field.where.tree], sources_, field.where.node);
       diagnostic.help.push_back(
           fmt::format("add `{}: …`, {}{}{}", text(field.name), describe(field.type), doc.empty() ? "" : ": ", doc));
+      const std::vector<TreeRef> parts = children(draft.where);
+      const auto entry = std::find_if(parts.begin(), parts.end(), [&](TreeRef part) {
+        return kind_of(part) == NodeKind::given || kind_of(part) == NodeKind::instance;
+      });
+      if (entry != parts.end() && field.type.tag == TypeTag::quantity) {  // what may be an open question
+        const Span at = span(*entry);
+        propose(diagnostic, {at.begin, at.begin, at.source}, fmt::format("{}: unknown, ", text(field.name)));
+      }
     }
   }
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 
 namespace sprue {
 
@@ -153,8 +154,10 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       facts.ranged = true;
       if (unknown) amount.value = facts.low + (facts.high - facts.low) / 2;
       if (!(facts.low <= facts.high)) {
-        report(Code::bad_range, span(ref), "the low end of the range is above the high end")
-            .help.push_back("write the low end first");
+        Diagnostic& diagnostic = report(Code::bad_range, span(ref), "the low end of the range is above the high end");
+        diagnostic.help.push_back("write the low end first");
+        propose(diagnostic, span(low).to(span(high)),
+                fmt::format("{} .. {}", sources_.text(span(high)), sources_.text(span(low))));
       } else if (amount.value < facts.low || amount.value > facts.high) {
         report(Code::bad_range, span(ref), "the range does not contain its value")
             .labels.push_back({span(value), "the value"});

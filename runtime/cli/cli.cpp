@@ -29,6 +29,11 @@ int run(int argc, const char* const* argv, Streams streams) {
       "--scenario", check.scenarios,
       "Judge this scenario's expectations instead of the base's (repeatable; `base` is the file itself)");
   check_command->add_option("--figures", check.figures, "Compare the results with a figures file");
+  check_command
+      ->add_option("--format", check.format,
+                   "How diagnostics are written: text, jsonl (one JSON object a line) or sarif (SARIF 2.1.0)")
+      ->transform(CLI::IsMember({"text", "jsonl", "sarif"}));
+  check_command->add_flag("--fix", check.fix, "First mend in place what leaves no choice of meaning");
   check_command->callback([&] { result = run_check(check, streams); });
 
   ReportOptions report;

@@ -2,6 +2,7 @@
 #include "runtime/cli/project.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <fstream>
@@ -74,6 +75,15 @@ std::string write_file(const fs::path& path, std::string_view text) {
   std::error_code ignored;
   fs::remove(beside, ignored);
   return error.message();
+}
+
+fs::path own_file(const std::string& source_name, const fs::path& root) {
+  const auto modules = standard_modules();
+  const bool built_in =
+      std::any_of(modules.begin(), modules.end(), [&](const auto& m) { return m.name == source_name; });
+  std::error_code error;
+  fs::path real = fs::canonical(source_name, error);
+  return !built_in && !error && is_inside(real, root) && fs::is_regular_file(real, error) ? real : fs::path();
 }
 
 fs::path project_root(const fs::path& file) {
