@@ -125,7 +125,9 @@ class Checker {
   void close_loop(Scope& scope) { scope.locals.resize(scope.locals.size() - 2); }
   FormulaId check_condition(TreeRef ref, Scope& scope, std::string_view what);
   // mismatch.cpp
-  void report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right, const Scope& scope);
+  Diagnostic& report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right,
+                              const Scope& scope);
+  std::string unit_text(DimensionId dimension) const;
   void note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
                        std::string_view right_word, DimensionId right, const Scope* scope);
   std::string describe(const Type& type) const;
@@ -165,7 +167,11 @@ class Checker {
   const Unit* read_unit(Symbol unit, Span at);
   bool has_rate(std::uint32_t currency) const;
   void duplicate(Span at, std::string_view what, Symbol name, Span first);
-  void suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates);
+  /// The nearest name, also attached as help and proposal; empty where there is none.
+  std::string_view suggest(Diagnostic& diagnostic, std::string_view word,
+                           const std::vector<std::string_view>& candidates);
+  bool file_missing() const;
+  void tell_where(Diagnostic& diagnostic, const Kind& kind, Symbol field);
 
   Program& program_;
   const Sources& sources_;

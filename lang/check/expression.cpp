@@ -197,10 +197,21 @@ FormulaId Checker::check_sum(TreeRef ref, Scope& scope, bool subtract) {
   const auto dimension_b = dimension_of(b);
   if (dimension_a && dimension_b) {
     if (*dimension_a == *dimension_b) return add(arithmetic_formula(op, quantity(*dimension_a), span(ref)), {a, b});
-    report_mismatch(Code::dimension_mismatch, span(ref),
-                    fmt::format("cannot {} {} {} {}", verb, program_.dimensions.text(*dimension_b),
-                                subtract ? "from" : "to", program_.dimensions.text(*dimension_a)),
-                    a, b, scope);
+    Diagnostic& diagnostic =
+        report_mismatch(Code::dimension_mismatch, span(ref),
+                        fmt::format("cannot {} {} {} {}", verb, program_.dimensions.text(*dimension_b),
+                                    subtract ? "from" : "to", program_.dimensions.text(*dimension_a)),
+                        a, b, scope);
+    const std::string_view second = source_text(child(ref, 1));
+    if (*dimension_b == ratio && second.ends_with("%")) {
+      diagnostic.help.back() =
+          fmt::format("a percentage is taken of something: `x * (1 {} {})`", subtract ? "-" : "+", second);
+    } else if (subtract && kind_of(child(ref, 0)) == NodeKind::number && kind_of(child(ref, 1)) == NodeKind::number &&
+               source_text(ref).find(' ') > source_text(ref).find('-')) {  // 10-12 g
+      diagnostic.help.back() =
+          fmt::format("for a range write `unknown within {} .. {}`, or a value and then `within …`",
+                      source_text(child(ref, 0)), second);
+    }
     return error(span(ref));
   }
   if (left.tag == TypeTag::point && right.tag == TypeTag::point && left.id == right.id) {

@@ -54,9 +54,11 @@ std::string_view nearest(std::string_view word, const std::vector<std::string_vi
   std::size_t best_score = 7;  // twice the edits; a word inside the other counts half
   for (const std::string_view candidate : candidates) {
     if (candidate.size() > word.size() + 3 && candidate.find(word) == std::string_view::npos) continue;
-    std::size_t score = 2 * distance(word, candidate);
-    if (candidate.find(word) != std::string_view::npos) score /= 2;
-    if (2 * std::min(word.size(), candidate.size()) <= score) continue;
+    const std::size_t edits = distance(word, candidate);
+    const bool inside = candidate.find(word) != std::string_view::npos;
+    const std::size_t score = inside ? edits : 2 * edits;
+    // Three edits make another word of a short one.
+    if (2 * std::min(word.size(), candidate.size()) <= score || (!inside && 2 * edits > word.size())) continue;
     if (score < best_score || (score == best_score && candidate < best)) {
       best = candidate;
       best_score = score;

@@ -5,11 +5,11 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <array>
-#include <optional>
 #include <string>
 #include <utility>
 
 #include "lang/diagnostics/fixes.hpp"
+#include "lang/syntax/habits.hpp"
 #include "lang/syntax/slips.hpp"
 #include "lang/syntax/text.hpp"
 #include "lang/syntax/wants.hpp"
@@ -81,7 +81,7 @@ constexpr Character characters[] = {
     {"°", "a degree is a unit with a name", "write `230 degC`"},
     {"µ", "a unit is written in plain letters", "write `um`", "u"},
     {"μ", "a unit is written in plain letters", "write `um`", "u"},
-    {"±", "a tolerance is written with two signs", "write `+- 4%`"},
+    {"±", "a tolerance is written with two signs", "write `+-`, as in `+- 4%` or `+- 0.3 mm`"},
     {"…", "a range is written with two points", "write `LOW .. HIGH`"},
     {"–", "this is a dash, not a minus sign", "write `-`", "-"},
     {"—", "this is a dash, not a minus sign", "write `-`", "-"},
@@ -94,6 +94,12 @@ bool explain_character(TreeBuilder& b, std::uint32_t at) {
   if (p == b.end()) return false;
   for (const BadByte& bad : b.scan.bad) {
     if (bad.begin <= at && at < bad.end) return true;  // has been reported
+  }
+  if (Advice advice = currency_at(b, p); !advice.empty()) {
+    b.report(Code::bad_character, at, at + static_cast<std::uint32_t>(character_length(p, b.end())),
+             std::move(advice.message), std::move(advice.help))
+        .fixes.push_back(std::move(*advice.fix));
+    return true;
   }
   for (const Character& character : characters) {
     if (b.text.substr(at, character.bytes.size()) != character.bytes) continue;
@@ -157,12 +163,6 @@ bool explain_open_bracket(TreeBuilder& b, const char* p) {
   diagnostic.help.push_back(fmt::format("add a `{}`, or a comma between two items", opener.bracket == '(' ? ')' : ']'));
   return true;
 }
-
-struct Advice {
-  std::string message;
-  std::string help;
-  std::optional<Fix> fix = {};
-};
 
 /// Slips that show in the words around the place.
 Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want want) {
@@ -251,7 +251,8 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
   const Want want = error.want;
   const bool wants_bracket = want == Want::parenthesis || want == Want::bracket;
   if (wants_bracket && explain_open_bracket(b, p)) return;
-  Advice advice = advice_for(b, begin, p, want);
+  Advice advice = habit_at(b, begin, p, want);
+  if (advice.empty()) advice = advice_for(b, begin, p, want);
   std::string message = advice.message.empty()
                             ? fmt::format("expected {}, found {}", text_of(want).phrase, found_text(b, p))
                             : advice.message;

@@ -169,6 +169,13 @@ std::uint32_t number_tail(TreeBuilder& b, std::uint32_t begin, std::uint32_t end
     }
     const char* const unit_end = past_glued_unit(p);
     const std::string_view unit = view(p, unit_end);
+    if (unit == "k" && digits.find('.') == std::string_view::npos) {
+      propose(b.report(Code::bad_number, begin, b.offset(unit_end), "a number is written out in digits",
+                       fmt::format("write `{}_000`", digits)),
+              b.span(begin, b.offset(unit_end)), fmt::format("{}_000", digits));
+      number.value *= 1000;
+      return finish(b.offset(unit_end));
+    }
     mend(b.report(Code::bad_number, begin, b.offset(unit_end), "a number and its unit are separated by a space",
                   fmt::format("write `{} {}`", digits, unit)),
          b.span(begin, b.offset(unit_end)), fmt::format("{} {}", digits, unit));
@@ -337,6 +344,7 @@ std::uint32_t new_name(TreeBuilder& b, std::uint32_t begin, std::uint32_t end) {
   propose(b.report(Code::syntax, begin, to, "a name is written in small letters, digits and `_`",
                    fmt::format("write `{}`, wherever the name stands", fixed)),
           b.span(begin, to), fixed);
+  b.tree.damaged.push_back(b.symbols.intern(fixed));
   for (const char* word = b.at(begin); word < p;) {
     const char* const past = text::past_word(word);
     if (past != word) b.tree.damaged.push_back(b.symbols.intern(view(word, past)));

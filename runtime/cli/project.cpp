@@ -25,6 +25,12 @@ Loaded load_module(std::string_view name) {
   Loaded none;
   none.problem = fmt::format("there is no module `{}`", name);
   std::string names;
+  const std::string in_library = "std." + std::string(name);
+  for (const StandardModule& module : standard_modules()) {
+    if (module.name == in_library) none.help = fmt::format("write `use {}`", in_library);
+  }
+  if (name.ends_with(".sprue")) none.help = fmt::format("a file is named in quotes: `use \"{}\"`", name);
+  if (!none.help.empty()) return none;
   for (const StandardModule& module : standard_modules())
     names += fmt::format("{}{}", names.empty() ? "" : ", ", module.name);
   none.help = name.rfind("std.", 0) == 0 ? fmt::format("modules: {}", names)

@@ -38,7 +38,7 @@ std::string shown(const std::string& text) {
   for (std::size_t at = text.starts_with(use) ? use.size() : 0; at < text.size();) {
     const std::size_t end = std::min(text.find('\n', at), text.size());
     const std::string line = text.substr(at, end - at);
-    if (++lines > 40) return out + "…\n";
+    if (++lines > 12) return out + "…\n";
     out += (line.size() > longest_line ? line.substr(0, longest_line) + "…" : line) + "\n";
     at = end + 1;
   }
