@@ -160,7 +160,7 @@ void Checker::tell_where(Diagnostic& diagnostic, const Kind& kind, Symbol field)
                                             text(field), text(other.name)));
       return;
     }
-    others.push_back(text(other.name));
+    if (!other.abstract) others.push_back(text(other.name));
   }
   if (!others.empty() && others.size() <= 6)
     diagnostic.help.push_back(fmt::format("`{}` is a field of {}", text(field), fmt::join(others, ", ")));

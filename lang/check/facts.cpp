@@ -54,7 +54,8 @@ bool Checker::check_fact(KindId kind, Given& given, TreeRef where) {
     if (!fact) return false;
     amount = *fact;
     given.literal = true;
-    if (amount.value > 1 && kind_of(value) == NodeKind::number && number_at(value).unit == words_.percent)
+    if (amount.value > 1 && kind_of(value) == NodeKind::number &&
+        (number_at(value).unit == words_.percent || number_at(value).unit == 0))
       large_shares_.push_back({kind, given.slot, span(value)});
   }
   if (node(where).count > 2 || given.unknown) {
@@ -73,9 +74,15 @@ void Checker::warn_large_shares() {
     if (!field.literal) continue;
     const Formula& usual = formula(field.formula);
     if (!(usual.value >= 0 && usual.value <= 1)) continue;
-    report(Code::suspicious_ratio, share.span,
-           fmt::format("`{}` is above 100%, and {} is usual", text(field.name), sources_.text(usual.span)))
-        .help.push_back("write a share as 5%, a factor as 1.05");
+    const std::string_view written = sources_.text(share.span);
+    const bool bare = !written.ends_with("%");  // 98 where 98% is meant
+    if (bare && !sources_.text(usual.span).ends_with("%")) continue;
+    Diagnostic& diagnostic =
+        report(Code::suspicious_ratio, share.span,
+               fmt::format("`{}` is above 100%, and {} is usual", text(field.name), sources_.text(usual.span)));
+    diagnostic.help.push_back(bare ? fmt::format("for a percentage write `{}%`", written)
+                                   : "write a share as 5%, a factor as 1.05");
+    if (bare) propose(diagnostic, share.span, fmt::format("{}%", written));
   }
   large_shares_.clear();
 }

@@ -203,8 +203,9 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
         diagnostic.help.back() = fmt::format("write `{}`, an amount in {}", whole, needed);
         propose(diagnostic, at, whole);
       } else {
-        diagnostic.help.back() =
-            fmt::format("write an amount in {}, with a unit like {}", needed, unit_text(wanted.id));
+        const std::string unit = unit_text(wanted.id);
+        diagnostic.help.back() = fmt::format("write an amount in {}", needed);
+        if (unit != needed) diagnostic.help.back() += fmt::format(", with a unit like {}", unit);
       }
     }
     return false;

@@ -251,8 +251,12 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
   const Want want = error.want;
   const bool wants_bracket = want == Want::parenthesis || want == Want::bracket;
   if (wants_bracket && explain_open_bracket(b, p)) return;
-  Advice advice = habit_at(b, begin, p, want);
+  const bool may_be_keyword = entry == Want::declaration &&
+                              (want == Want::line_end || want == Want::name_or_block || want == Want::declaration);
+  std::string_view keyword = may_be_keyword ? meant_keyword(b, begin) : std::string_view();
+  Advice advice = keyword.empty() ? habit_at(b, begin, p, want) : Advice();
   if (advice.empty()) advice = advice_for(b, begin, p, want);
+  if (!advice.message.empty()) keyword = {};
   std::string message = advice.message.empty()
                             ? fmt::format("expected {}, found {}", text_of(want).phrase, found_text(b, p))
                             : advice.message;
@@ -266,11 +270,6 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
     diagnostic.labels.push_back(
         {b.span(opener.at, opener.at + 1), fmt::format("the `{}` is opened here", opener.bracket)});
   }
-  const std::string_view keyword =
-      entry == Want::declaration && advice.message.empty() &&
-              (want == Want::line_end || want == Want::name_or_block || want == Want::declaration)
-          ? meant_keyword(b, begin)
-          : std::string_view();
   if (advice.fix) diagnostic.fixes.push_back(std::move(*advice.fix));
   if (!keyword.empty()) {
     diagnostic.help.push_back(fmt::format("did you mean `{}` at the start of the line?", keyword));

@@ -117,6 +117,7 @@ Advice after_head(const TreeBuilder& b, const char* begin, const char* before, c
   const char* last = end;
   while (text::past_word(text::past_blanks(last)) != text::past_blanks(last))
     last = text::past_word(text::past_blanks(last));
+  if (*last == '"') return {};  // a title that lacks its first quote
   if (*text::past_blanks(last) == '"') {
     const char* const name = begin_of(b, before);
     std::string joined(name, last);

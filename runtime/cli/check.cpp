@@ -1,7 +1,7 @@
 // `sprue check`: parse, check, evaluate, test what is expected, compare with committed figures; diagnostics as text or
 // for machines.
 #include <fmt/format.h>
-#include <algorithm>
+#include <unordered_set>
 
 #include "runtime/cli/commands.hpp"
 #include "runtime/cli/figures.hpp"
@@ -24,7 +24,7 @@ class Reporter {
     workspace.diagnostics.settle();
     for (std::string& record : format_ == "sarif" ? sarif_results(workspace.diagnostics, workspace.sources)
                                                   : json_records(workspace.diagnostics, workspace.sources)) {
-      if (std::find(records_.begin(), records_.end(), record) == records_.end()) records_.push_back(std::move(record));
+      if (seen_.insert(record).second) records_.push_back(std::move(record));
     }
   }
   void finish() const {
@@ -37,6 +37,7 @@ class Reporter {
   std::string format_;
   Streams streams_;
   std::vector<std::string> records_;
+  std::unordered_set<std::string> seen_;
 };
 
 int check_file(const std::string& file, const CheckOptions& options, Streams streams, Reporter& reporter) {
