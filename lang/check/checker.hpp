@@ -128,6 +128,7 @@ class Checker {
   Diagnostic& report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right,
                               const Scope& scope);
   std::string unit_text(DimensionId dimension) const;
+  std::string with_missing_unit(Span amount, DimensionId is, DimensionId wanted);
   void note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
                        std::string_view right_word, DimensionId right, const Scope* scope);
   std::string describe(const Type& type) const;
@@ -187,6 +188,7 @@ class Checker {
   std::unordered_set<std::uint32_t> currencies_without_rate_;  // reported once
   std::unordered_set<Symbol> units_reported_;
   bool too_many_drafts_ = false;
+  bool no_kind_told_ = false;
   // Until all names are known: values that are no plain facts, and what `like` copies of them.
   struct Waiting {
     DraftId draft;

@@ -232,8 +232,9 @@ bool Checker::has_rate(std::uint32_t currency) const {
 }
 
 void Checker::duplicate(Span at, std::string_view what, Symbol name, Span first) {
-  report(Code::duplicate_name, at, fmt::format("{} `{}` is declared twice", what, text(name)))
-      .labels.push_back({first, "declared here first"});
+  Diagnostic& diagnostic = report(Code::duplicate_name, at, fmt::format("{} `{}` is declared twice", what, text(name)));
+  diagnostic.labels.push_back({first, "declared here first"});
+  diagnostic.help.push_back("give one of the two another name, or take it out");
 }
 
 std::string_view Checker::suggest(Diagnostic& diagnostic, std::string_view word,

@@ -28,14 +28,22 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   const TreeRef kind_name = child(ref, 0);
   const auto kind = program_.kind_names.find(data(kind_name));
   if (kind == program_.kind_names.end()) {
-    if (!damaged(data(kind_name)) && !file_missing()) {
+    // What it is called is no news where it is named.
+    if (node(ref).count > 1 && kind_of(child(ref, 1)) == NodeKind::name) damaged_.insert(data(child(ref, 1)));
+    if (!damaged(data(kind_name)) && !file_missing() && !no_kind_told_) {
       Diagnostic& diagnostic =
           report(Code::unknown_kind, span(kind_name), fmt::format("unknown kind `{}`", text(data(kind_name))));
       std::vector<std::string_view> names;
-      for (const Kind& known : program_.kinds) names.push_back(text(known.name));
+      for (const Kind& known : program_.kinds) {
+        if (!known.abstract) names.push_back(text(known.name));
+      }
       suggest(diagnostic, text(data(kind_name)), names);
       if (owner != none && program_.kinds[program_.drafts[owner].kind].slots.count(data(kind_name)) != 0) {
         diagnostic.help.push_back(fmt::format("`{0}` is a field; write `{0}: VALUE`", text(data(kind_name))));
+      } else if (program_.kinds.empty()) {  // told once
+        no_kind_told_ = true;
+        diagnostic.help.push_back(
+            "no kind is known here: begin with what declares them, as in `use \"FILE.sprue\"` or `use std.MODULE`");
       } else if (diagnostic.help.empty()) {
         diagnostic.help.push_back("declare it with `kind NAME { … }`, or `use` the module that does");
       }

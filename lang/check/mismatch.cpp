@@ -169,6 +169,19 @@ std::string Checker::unit_text(DimensionId dimension) const {
   return (over.empty() ? "1" : over) + under;
 }
 
+/// `11 g` as `11 g/pc` where that makes it what is wanted; empty where it does not.
+std::string Checker::with_missing_unit(Span amount, DimensionId is, DimensionId wanted) {
+  Dimensions& dimensions = program_.dimensions;
+  const DimensionId missing = dimensions.divide(wanted, is);
+  for (const Factor& factor : dimensions.factors(missing)) {
+    if (factor.twelfths > 0) return {};
+    for (const Factor& there : dimensions.factors(is)) {
+      if (there.base == factor.base) return {};
+    }
+  }
+  return is == ratio ? std::string() : std::string(sources_.text(amount)) + unit_text(missing).substr(1);
+}
+
 Diagnostic& Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right,
                                      const Scope& scope) {
   Diagnostic& diagnostic = report(code, at, std::move(message));
@@ -196,10 +209,9 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
     const bool literal = formula(given).op == FormulaOp::constant;
     note_dimensions(diagnostic, "given", *a, "needed", wanted.id, literal ? nullptr : &scope);
     if (literal) {
-      const std::string per = unit_text(program_.dimensions.divide(wanted.id, *a));
+      const std::string whole = with_missing_unit(at, *a, wanted.id);
       const std::string needed = program_.dimensions.text(wanted.id);
-      if (*a != ratio && per.starts_with("1/")) {  // 11 g where g/pc is asked
-        const std::string whole = fmt::format("{}{}", sources_.text(at), per.substr(1));
+      if (!whole.empty()) {
         diagnostic.help.back() = fmt::format("write `{}`, an amount in {}", whole, needed);
         propose(diagnostic, at, whole);
       } else {

@@ -64,6 +64,12 @@ std::string_view nearest(std::string_view word, const std::vector<std::string_vi
       best_score = score;
     }
   }
+  if (!best.empty()) return best;
+  // The longest that is inside the word.
+  for (const std::string_view candidate : candidates) {
+    const bool longer = candidate.size() > std::max<std::size_t>(best.size(), 3);
+    if (longer && word.find(candidate) != std::string_view::npos) best = candidate;
+  }
   return best;
 }
 

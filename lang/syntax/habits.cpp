@@ -141,7 +141,7 @@ Advice at_line_end(const TreeBuilder& b, const char* begin, const char* before, 
     return {"a `\"` after a number is no unit", "write `in` for inches",
             Fix{"write ` in`", {{b.span(b.offset(p), b.offset(p) + 1), " in"}}}};
   }
-  if (b.in_block() && word_end != p && *text::past_blanks(word_end) == ':') {
+  if (b.in_block() && word_end != p && (*text::past_blanks(word_end) == ':' || before[-1] == '}')) {
     return {fmt::format("a comma is missing before `{}`", view(p, word_end)),
             "entries on one line are separated by commas",
             Fix{"insert `,`", {{b.span(b.offset(before), b.offset(before)), ","}}, true}};

@@ -1,5 +1,5 @@
-// What engineers write on their first day, against the standard library and the shop of the smallest scenario: the whole
-// output of `sprue check` for each, and nothing that is only noise.
+// What engineers write on their first day, against the standard library and the shop of the smallest scenario: the
+// whole output of `sprue check` for each, and nothing that is only noise.
 #include "tests/catch.hpp"
 #include "tests/support/corpus.hpp"
 #include "tests/support/golden.hpp"
@@ -11,7 +11,9 @@ TEST_CASE("a beginner's mistake is told with what to write instead", "[checker][
   folder.file("shop.sprue", read(source_dir() / "scenarios/first/shop.sprue"));
   check_cases(source_dir() / "tests/checker/beginners.txt", [&](const Case& one) {
     folder.file("knob.sprue", one.source);
-    return output_of(run_in(folder.path(), {"check", "knob.sprue"}));
+    const Run run = run_in(folder.path(), {"check", "knob.sprue"});
+    CHECK(run.code != 0);
+    return output_of(run);
   });
 }
 

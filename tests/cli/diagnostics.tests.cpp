@@ -48,6 +48,15 @@ TEST_CASE("what is written for machines is valid for every bad example", "[cli]"
   }
 }
 
+TEST_CASE("a file name that is no UTF-8 spoils no record", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a\xFF.sprue", "kind k { a: ratio = 97 % }\n");
+  for (const std::string format : {"jsonl", "sarif"}) {
+    const Run run = run_in(folder.path(), {"check", "a\xFF.sprue", "--format", format});
+    CHECK(valid(format, folder.file("out." + format, run.out)));
+  }
+}
+
 TEST_CASE("a program without mistakes has an empty log", "[cli]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", "kind k { headline a: ratio = 2 }\nk one\n");
