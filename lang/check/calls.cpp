@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "lang/check/checker.hpp"
+#include "lang/check/habits.hpp"
 #include "lang/graph/graph.hpp"
 
 namespace sprue {
@@ -57,7 +58,7 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
       std::vector<std::string_view> names{"min",  "max", "abs", "ceil",  "floor",        "round",
                                           "sqrt", "exp", "ln",  "log10", "months_after", "given"};
       for (const Function& function : program_.functions) names.push_back(text(function.name));
-      suggest(diagnostic, text(name), names);
+      if (!advise_on_habit(diagnostic, text(name))) suggest(diagnostic, text(name), names);
       return error(span(ref));
     }
   }

@@ -122,7 +122,10 @@ class Checker {
   void close_loop(Scope& scope) { scope.locals.resize(scope.locals.size() - 2); }
   FormulaId check_condition(TreeRef ref, Scope& scope, std::string_view what);
   // mismatch.cpp
-  void report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right, const Scope& scope);
+  Diagnostic& report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right,
+                              const Scope& scope);
+  std::string unit_text(DimensionId dimension) const;
+  std::string with_missing_unit(Span amount, DimensionId is, DimensionId wanted);
   void note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
                        std::string_view right_word, DimensionId right, const Scope* scope);
   std::string describe(const Type& type) const;
@@ -163,7 +166,11 @@ class Checker {
   bool has_rate(std::uint32_t currency);
   void duplicate(Span at, std::string_view what, Symbol name, Span first);
   bool suggests() const { return diagnostics_.error_count() <= limits::suggestions; }
-  void suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates);
+  /// The nearest name, also attached as help and proposal; empty where there is none.
+  std::string_view suggest(Diagnostic& diagnostic, std::string_view word,
+                           const std::vector<std::string_view>& candidates);
+  bool file_missing() const;
+  void tell_where(Diagnostic& diagnostic, const Kind& kind, Symbol field);
 
   Program& program_;
   const Sources& sources_;
@@ -182,6 +189,7 @@ class Checker {
   bool too_many_copies_ = false;
   std::size_t copied_values_ = 0;
   std::vector<std::uint32_t> value_counts_;  // of what is made like something: at most so many
+  bool no_kind_told_ = false;
   // Until all names are known: values that are no plain facts, and what `like` copies of them.
   struct Waiting {
     DraftId draft;

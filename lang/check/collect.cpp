@@ -4,6 +4,8 @@
 
 #include "lang/check/check.hpp"
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
+#include "lang/syntax/text.hpp"
 
 namespace sprue {
 
@@ -170,10 +172,35 @@ std::optional<DimensionId> Checker::dimension_of(FormulaId id) const {
   return std::nullopt;
 }
 
-/// What is wrong with a unit or dimension as written.
+/// Names may be missing because of that.
+bool Checker::file_missing() const {
+  return std::any_of(diagnostics_.list().begin(), diagnostics_.list().end(),
+                     [](const Diagnostic& d) { return d.code == Code::cannot_use; });
+}
+
+/// What is wrong with a unit or dimension as written; the nearest names for its words.
 void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
   Diagnostic& diagnostic = report(code, at, std::move(problem.text));
   if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
+  if (code != Code::unknown_unit && code != Code::unknown_dimension) return;
+  const bool unit = code == Code::unknown_unit;
+  const std::vector<std::string_view> known = unit ? program_.units->unit_names() : program_.units->dimension_names();
+  const std::string_view all = sources_.text(at);
+  for (std::size_t begin = 0; begin < all.size();) {
+    const char* const past = sprue::text::past_word(all.data() + begin);
+    const auto end = static_cast<std::size_t>(past - all.data());
+    if (end == begin) {
+      ++begin;
+      continue;
+    }
+    const std::string_view word = all.substr(begin, end - begin);
+    const std::string_view near = nearest(word, known);
+    if (!near.empty() && near != word)
+      propose(diagnostic,
+              {at.begin + static_cast<std::uint32_t>(begin), at.begin + static_cast<std::uint32_t>(end), at.source},
+              std::string(near));
+    begin = end;
+  }
 }
 
 const Unit* Checker::read_unit(Symbol unit, Span at) {
@@ -223,14 +250,19 @@ bool Checker::has_rate(std::uint32_t currency) {
 }
 
 void Checker::duplicate(Span at, std::string_view what, Symbol name, Span first) {
-  report(Code::duplicate_name, at, fmt::format("{} `{}` is declared twice", what, text(name)))
-      .labels.push_back({first, "declared here first"});
+  Diagnostic& diagnostic = report(Code::duplicate_name, at, fmt::format("{} `{}` is declared twice", what, text(name)));
+  diagnostic.labels.push_back({first, "declared here first"});
+  diagnostic.help.push_back("give one of the two another name, or take it out");
 }
 
-void Checker::suggest(Diagnostic& diagnostic, std::string_view word, const std::vector<std::string_view>& candidates) {
-  if (!suggests()) return;
+std::string_view Checker::suggest(Diagnostic& diagnostic, std::string_view word,
+                                  const std::vector<std::string_view>& candidates) {
+  if (!suggests()) return {};
   const std::string_view near = nearest(word, candidates);
-  if (!near.empty()) diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
+  if (near.empty()) return near;
+  diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
+  if (sources_.text(diagnostic.span) == word) propose(diagnostic, diagnostic.span, std::string(near));
+  return near;
 }
 
 }  // namespace sprue

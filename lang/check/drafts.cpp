@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 
 namespace sprue {
 
@@ -27,14 +28,22 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   const TreeRef kind_name = child(ref, 0);
   const auto kind = program_.kind_names.find(data(kind_name));
   if (kind == program_.kind_names.end()) {
-    if (!damaged(data(kind_name))) {
+    // What it is called is no news where it is named.
+    if (node(ref).count > 1 && kind_of(child(ref, 1)) == NodeKind::name) damaged_.insert(data(child(ref, 1)));
+    if (!damaged(data(kind_name)) && !file_missing() && !no_kind_told_) {
       Diagnostic& diagnostic =
           report(Code::unknown_kind, span(kind_name), fmt::format("unknown kind `{}`", text(data(kind_name))));
       std::vector<std::string_view> names;
-      for (const Kind& known : program_.kinds) names.push_back(text(known.name));
+      for (const Kind& known : program_.kinds) {
+        if (!known.abstract) names.push_back(text(known.name));
+      }
       suggest(diagnostic, text(data(kind_name)), names);
       if (owner != none && program_.kinds[program_.drafts[owner].kind].slots.count(data(kind_name)) != 0) {
         diagnostic.help.push_back(fmt::format("`{0}` is a field; write `{0}: VALUE`", text(data(kind_name))));
+      } else if (program_.kinds.empty()) {  // told once
+        no_kind_told_ = true;
+        diagnostic.help.push_back(
+            "no kind is known here: begin with what declares them, as in `use \"FILE.sprue\"` or `use std.MODULE`");
       } else if (diagnostic.help.empty()) {
         diagnostic.help.push_back("declare it with `kind NAME { … }`, or `use` the module that does");
       }
@@ -126,6 +135,7 @@ void Checker::place_child(DraftId id) {
     if (draft.slot == none || program_.is_a(type.id, owner.fields[draft.slot].type.id)) draft.slot = slot;
   }
   if (draft.slot != none || damaged(of.name)) return;
+  draft.misplaced = true;
   Diagnostic& diagnostic =
       report(Code::wrong_place, draft.span, fmt::format("`{}` takes no {} inside it", text(owner.name), text(of.name)));
   std::string takes;
@@ -134,7 +144,34 @@ void Checker::place_child(DraftId id) {
       takes += fmt::format("{}{}", takes.empty() ? "" : ", ", text(program_.kinds[field.type.id].name));
     }
   }
+  for (const Field& field : owner.fields) {
+    const bool refers = field.type.tag == TypeTag::reference || field.type.tag == TypeTag::optional;
+    if (!refers || !program_.is_a(draft.kind, field.type.id)) continue;
+    damaged_.insert(field.name);  // that it is not given is no news
+    diagnostic.help.push_back(
+        fmt::format("declare it outside, and write `{}: {}` here", text(field.name), text(draft.name)));
+    return;
+  }
   if (!takes.empty()) diagnostic.help.push_back(fmt::format("inside {} there may be: {}", text(owner.name), takes));
+}
+
+/// Which other kinds have the field: first those that stand inside this one.
+void Checker::tell_where(Diagnostic& diagnostic, const Kind& kind, Symbol field) {
+  std::vector<std::string_view> others;
+  for (KindId id = 0; id < program_.kinds.size(); ++id) {
+    const Kind& other = program_.kinds[id];
+    if (other.slots.count(field) == 0) continue;
+    for (const Field& holds : kind.fields) {
+      const bool inside = holds.type.tag == TypeTag::list || holds.type.tag == TypeTag::set;
+      if (!inside || !program_.is_a(id, holds.type.id) || other.abstract) continue;
+      diagnostic.help.push_back(fmt::format("`{0}` is a field of {1}, which stands inside: write `{1} {{ {0}: … }}`",
+                                            text(field), text(other.name)));
+      return;
+    }
+    if (!other.abstract) others.push_back(text(other.name));
+  }
+  if (!others.empty() && others.size() <= 6)
+    diagnostic.help.push_back(fmt::format("`{}` is a field of {}", text(field), fmt::join(others, ", ")));
 }
 
 /// The field a given names, or nothing where it cannot be given.
@@ -148,7 +185,11 @@ std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) 
         report(Code::unknown_field, span(name), fmt::format("{} has no field `{}`", text(kind.name), text(data(name))));
     std::vector<std::string_view> names;
     for (const Field& field : kind.fields) names.push_back(text(field.name));
-    suggest(diagnostic, text(data(name)), names);
+    const std::string_view near = suggest(diagnostic, text(data(name)), names);
+    for (const Field& field : kind.fields) {
+      if (text(field.name) == near) damaged_.insert(field.name);  // that it is not given is no news
+    }
+    if (near.empty()) tell_where(diagnostic, kind, data(name));
     return std::nullopt;
   }
   const Field& field = kind.fields[found->second];
@@ -232,7 +273,13 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
     if (field != nullptr) {
       for (const Field& known : kind.fields) names.push_back(text(known.name));
     }
-    suggest(diagnostic, text(data(name)), names);
+    for (const DraftId id : program_.drafts[owner].children) {
+      const bool has = program_.kinds[program_.drafts[id].kind].slots.count(data(name)) != 0;
+      if (!has || field == nullptr || !diagnostic.help.empty()) continue;
+      diagnostic.help.push_back(fmt::format("did you mean `{}.{}`?", program_.path(id), text(data(name))));
+      propose(diagnostic, span(path), fmt::format("{}.{}", program_.path(id), text(data(name))));
+    }
+    if (diagnostic.help.empty()) suggest(diagnostic, text(data(name)), names);
   }
   return none;
 }
@@ -363,6 +410,14 @@ void Checker::check_required(DraftId first) {
       const std::string doc = doc_comment(program_.trees[field.where.tree], sources_, field.where.node);
       diagnostic.help.push_back(
           fmt::format("add `{}: …`, {}{}{}", text(field.name), describe(field.type), doc.empty() ? "" : ": ", doc));
+      const std::vector<TreeRef> parts = children(draft.where);
+      const auto entry = std::find_if(parts.begin(), parts.end(), [&](TreeRef part) {
+        return kind_of(part) == NodeKind::given || kind_of(part) == NodeKind::instance;
+      });
+      if (entry != parts.end() && field.type.tag == TypeTag::quantity) {  // what may be an open question
+        const Span at = span(*entry);
+        propose(diagnostic, {at.begin, at.begin, at.source}, fmt::format("{}: unknown, ", text(field.name)));
+      }
     }
   }
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 #include "lang/graph/graph.hpp"
 
 namespace sprue {
@@ -201,10 +202,21 @@ FormulaId Checker::check_sum(TreeRef ref, Scope& scope, bool subtract) {
   const auto dimension_b = dimension_of(b);
   if (dimension_a && dimension_b) {
     if (*dimension_a == *dimension_b) return add(arithmetic_formula(op, quantity(*dimension_a), span(ref)), {a, b});
-    report_mismatch(Code::dimension_mismatch, span(ref),
-                    fmt::format("cannot {} {} {} {}", verb, program_.dimensions.text(*dimension_b),
-                                subtract ? "from" : "to", program_.dimensions.text(*dimension_a)),
-                    a, b, scope);
+    Diagnostic& diagnostic =
+        report_mismatch(Code::dimension_mismatch, span(ref),
+                        fmt::format("cannot {} {} {} {}", verb, program_.dimensions.text(*dimension_b),
+                                    subtract ? "from" : "to", program_.dimensions.text(*dimension_a)),
+                        a, b, scope);
+    const std::string_view second = source_text(child(ref, 1));
+    if (*dimension_b == ratio && second.ends_with("%")) {
+      diagnostic.help.back() =
+          fmt::format("a percentage is taken of something: `x * (1 {} {})`", subtract ? "-" : "+", second);
+    } else if (subtract && kind_of(child(ref, 0)) == NodeKind::number && kind_of(child(ref, 1)) == NodeKind::number &&
+               source_text(ref).find(' ') > source_text(ref).find('-')) {  // 10-12 g
+      diagnostic.help.back() =
+          fmt::format("for a range write `unknown within {} .. {}`, or a value and then `within …`",
+                      source_text(child(ref, 0)), second);
+    }
     return error(span(ref));
   }
   if (left.tag == TypeTag::point && right.tag == TypeTag::point && left.id == right.id) {
@@ -292,10 +304,18 @@ FormulaId Checker::check_comparison(TreeRef ref, Scope& scope) {
   const bool same_flags = equality && left_type.tag == TypeTag::flag && left_type == right_type;
   const bool same_choices = equality && left_type.tag == TypeTag::choice && left_type == right_type;
   if (left && right && *left != *right) {
-    report_mismatch(
+    Diagnostic& diagnostic = report_mismatch(
         Code::dimension_mismatch, span(ref),
         fmt::format("cannot compare {} with {}", program_.dimensions.text(*left), program_.dimensions.text(*right)), a,
         b, scope);
+    if (kind_of(child(ref, 1)) == NodeKind::number) {
+      const Span amount = span(child(ref, 1));
+      const std::string whole = with_missing_unit(amount, *right, *left);
+      if (!whole.empty()) {
+        diagnostic.help.back() = fmt::format("write `{}`, an amount in {}", whole, program_.dimensions.text(*left));
+        propose(diagnostic, amount, whole);
+      }
+    }
     return error(span(ref));
   }
   if (!(left && right) && !same_points && !same_flags && !same_choices) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 
 namespace sprue {
 
@@ -53,7 +54,8 @@ bool Checker::check_fact(KindId kind, Given& given, TreeRef where) {
     if (!fact) return false;
     amount = *fact;
     given.literal = true;
-    if (amount.value > 1 && kind_of(value) == NodeKind::number && number_at(value).unit == words_.percent)
+    if (amount.value > 1 && kind_of(value) == NodeKind::number &&
+        (number_at(value).unit == words_.percent || number_at(value).unit == 0))
       large_shares_.push_back({kind, given.slot, span(value)});
   }
   if (node(where).count > 2 || given.unknown) {
@@ -72,9 +74,15 @@ void Checker::warn_large_shares() {
     if (!field.literal) continue;
     const Formula& usual = formula(field.formula);
     if (!(usual.value >= 0 && usual.value <= 1)) continue;
-    report(Code::suspicious_ratio, share.span,
-           fmt::format("`{}` is above 100%, and {} is usual", text(field.name), sources_.text(usual.span)))
-        .help.push_back("write a share as 5%, a factor as 1.05");
+    const std::string_view written = sources_.text(share.span);
+    const bool bare = !written.ends_with("%");  // 98 where 98% is meant
+    if (bare && !sources_.text(usual.span).ends_with("%")) continue;
+    Diagnostic& diagnostic =
+        report(Code::suspicious_ratio, share.span,
+               fmt::format("`{}` is above 100%, and {} is usual", text(field.name), sources_.text(usual.span)));
+    diagnostic.help.push_back(bare ? fmt::format("for a percentage write `{}%`", written)
+                                   : "write a share as 5%, a factor as 1.05");
+    if (bare) propose(diagnostic, share.span, fmt::format("{}%", written));
   }
   large_shares_.clear();
 }
@@ -153,8 +161,10 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       facts.ranged = true;
       if (unknown) amount.value = facts.low + (facts.high - facts.low) / 2;
       if (!(facts.low <= facts.high)) {
-        report(Code::bad_range, span(ref), "the low end of the range is above the high end")
-            .help.push_back("write the low end first");
+        Diagnostic& diagnostic = report(Code::bad_range, span(ref), "the low end of the range is above the high end");
+        diagnostic.help.push_back("write the low end first");
+        propose(diagnostic, span(low).to(span(high)),
+                fmt::format("{} .. {}", sources_.text(span(high)), sources_.text(span(low))));
       } else if (amount.value < facts.low || amount.value > facts.high) {
         report(Code::bad_range, span(ref), "the range does not contain its value")
             .labels.push_back({span(value), "the value"});

@@ -128,7 +128,7 @@ void Checker::add_field(KindId id, TreeRef ref) {
 KindId Checker::read_kind(TreeRef name) {
   const auto found = program_.kind_names.find(data(name));
   if (found != program_.kind_names.end()) return found->second;
-  if (!damaged(data(name))) {
+  if (!damaged(data(name)) && !file_missing()) {
     Diagnostic& diagnostic = report(Code::unknown_kind, span(name), fmt::format("unknown kind `{}`", text(data(name))));
     std::vector<std::string_view> names;
     for (const Kind& kind : program_.kinds) names.push_back(text(kind.name));

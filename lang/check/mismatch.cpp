@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 
 namespace sprue {
 namespace {
@@ -147,8 +148,42 @@ void Checker::note_dimensions(Diagnostic& diagnostic, std::string_view left_word
   }
 }
 
-void Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right,
-                              const Scope& scope) {
+/// A unit of the dimension, for examples: of base units, and the currency reported in.
+std::string Checker::unit_text(DimensionId dimension) const {
+  const Dimensions& dimensions = program_.dimensions;
+  std::string over;
+  std::string under;
+  for (const Factor& factor : dimensions.factors(dimension)) {
+    const bool money = factor.base == dimensions.factors(dimensions.money)[0].base;
+    std::string unit = money && program_.report_currency != no_currency
+                           ? std::string(text(program_.units->currencies()[program_.report_currency].name))
+                           : program_.units->base_unit_text(factor.base);
+    const int power = std::abs(factor.twelfths) / 12;
+    if (power > 1) unit += fmt::format("^{}", power);
+    if (factor.twelfths > 0) {
+      over += (over.empty() ? "" : "*") + unit;
+    } else {
+      under += "/" + unit;
+    }
+  }
+  return (over.empty() ? "1" : over) + under;
+}
+
+/// `11 g` as `11 g/pc` where that makes it what is wanted; empty where it does not.
+std::string Checker::with_missing_unit(Span amount, DimensionId is, DimensionId wanted) {
+  Dimensions& dimensions = program_.dimensions;
+  const DimensionId missing = dimensions.divide(wanted, is);
+  for (const Factor& factor : dimensions.factors(missing)) {
+    if (factor.twelfths > 0) return {};
+    for (const Factor& there : dimensions.factors(is)) {
+      if (there.base == factor.base) return {};
+    }
+  }
+  return is == ratio ? std::string() : std::string(sources_.text(amount)) + unit_text(missing).substr(1);
+}
+
+Diagnostic& Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right,
+                                     const Scope& scope) {
   Diagnostic& diagnostic = report(code, at, std::move(message));
   const auto a = dimension_of(left);
   const auto b = dimension_of(right);
@@ -158,6 +193,7 @@ void Checker::report_mismatch(Code code, Span at, std::string message, FormulaId
     diagnostic.labels.push_back({formula(left).span, "this is " + describe(type(left))});
     diagnostic.labels.push_back({formula(right).span, "this is " + describe(type(right))});
   }
+  return diagnostic;
 }
 
 bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::string_view what, const Scope& scope) {
@@ -172,15 +208,32 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
                                     fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
     const bool literal = formula(given).op == FormulaOp::constant;
     note_dimensions(diagnostic, "given", *a, "needed", wanted.id, literal ? nullptr : &scope);
-    if (literal) diagnostic.help.back() = fmt::format("write an amount in {}", program_.dimensions.text(wanted.id));
+    if (literal) {
+      const std::string whole = with_missing_unit(at, *a, wanted.id);
+      const std::string needed = program_.dimensions.text(wanted.id);
+      if (!whole.empty()) {
+        diagnostic.help.back() = fmt::format("write `{}`, an amount in {}", whole, needed);
+        propose(diagnostic, at, whole);
+      } else {
+        const std::string unit = unit_text(wanted.id);
+        diagnostic.help.back() = fmt::format("write an amount in {}", needed);
+        if (unit != needed) diagnostic.help.back() += fmt::format(", with a unit like {}", unit);
+      }
+    }
     return false;
   }
   Diagnostic& diagnostic =
       report(Code::wrong_type, at, fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
   if (is.tag == TypeTag::reference && (wanted.tag == TypeTag::quantity || wanted.tag == TypeTag::point)) {
     diagnostic.help.push_back("name one of its fields: `NAME.field`");
+  } else if (is.tag == TypeTag::text && (wanted.tag == TypeTag::reference || wanted.tag == TypeTag::choice)) {
+    diagnostic.help.push_back("write the name without quotes");
+    propose(diagnostic, at, std::string(sources_.text({at.begin + 1, at.end - 1, at.source})));
   } else if (wanted.tag == TypeTag::point && wanted.id == program_.dimensions.time) {
-    diagnostic.help.push_back("write a date as 2026-10-05");
+    const std::string_view written = sources_.text(at);
+    const bool month = written.size() == 7 && written[4] == '-';
+    diagnostic.help.push_back(month ? fmt::format("write the day, too: {}-01", written) : "write a date as 2026-10-05");
+    if (month) propose(diagnostic, at, fmt::format("{}-01", written));
   } else if (wanted.tag == TypeTag::flag) {
     diagnostic.help.push_back("write yes, no or a condition");
   } else if (wanted.tag == TypeTag::point) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "lang/check/checker.hpp"
+#include "lang/check/habits.hpp"
 
 namespace sprue {
 namespace {
@@ -13,6 +14,15 @@ Formula reference_formula(FormulaOp op, KindId kind, Span span, TypeTag tag = Ty
   formula.type = {tag, kind, 0};
   formula.span = span;
   return formula;
+}
+
+/// "name one of: …", or how to have one.
+std::string named_instances(const std::vector<std::string_view>& names) {
+  constexpr std::size_t most = 8;
+  if (names.empty()) return "declare an instance first, and name it here";
+  const std::vector<std::string_view> shown(names.begin(), names.begin() + std::min(names.size(), most));
+  return fmt::format("name {}: {}{}", names.size() == 1 ? "its instance" : "one of its instances",
+                     fmt::join(shown, ", "), names.size() > most ? ", …" : "");
 }
 
 }  // namespace
@@ -135,24 +145,19 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   if (expected != nullptr && (expected->tag == TypeTag::reference || expected->tag == TypeTag::optional)) {
     diagnostic.message = fmt::format("no {} is called `{}`", text(program_.kinds[expected->id].name), word);
   }
-  std::vector<std::string_view> names;
-  for (const auto& [local, type] : scope.locals) {
-    if (local != 0) names.push_back(text(local));
+  const bool wants_reference =
+      expected != nullptr && (expected->tag == TypeTag::reference || expected->tag == TypeTag::optional);
+  std::vector<std::string_view> fitting;  // instances
+  for (const auto& [known, id] : program_.draft_names) {
+    if (!suggests()) break;
+    if (!wants_reference || program_.is_a(program_.drafts[id].kind, expected->id)) fitting.push_back(text(known));
   }
-  if (scope.kind != none) {
-    for (const Field& field : program_.kinds[scope.kind].fields) names.push_back(text(field.name));
-  }
-  if (scope.instances && suggests()) {
-    for (const auto& [known, id] : program_.draft_names) {
-      const bool fit = expected == nullptr ||
-                       (expected->tag != TypeTag::reference && expected->tag != TypeTag::optional) ||
-                       program_.is_a(program_.drafts[id].kind, expected->id);
-      if (fit) names.push_back(text(known));
-    }
-  }
-  suggest(diagnostic, word, names);
-  if (!diagnostic.help.empty()) return error(at);
-  if (program_.units->named(name) != nullptr) {
+  std::sort(fitting.begin(), fitting.end());
+  // What the name is elsewhere says more than what it resembles.
+  if (advise_on_habit(diagnostic, word)) return error(at);
+  if (wants_reference && program_.kind_names.count(name) != 0) {
+    diagnostic.help.push_back(fmt::format("`{}` is a kind; {}", word, named_instances(fitting)));
+  } else if (program_.units->named(name) != nullptr) {
     diagnostic.help.push_back(
         fmt::format("`{0}` is a unit: write it after a number without spaces inside, `1 {0}` or `4.20 USD/{0}`", word));
   } else if (program_.kind_names.count(name) != 0) {
@@ -166,6 +171,17 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
     diagnostic.help.push_back(
         "a formula of a kind cannot name an instance: give the kind a field `one KIND`, or write `the KIND`");
   }
+  if (!diagnostic.help.empty()) return error(at);
+  std::vector<std::string_view> names;
+  for (const auto& [local, type] : scope.locals) {
+    if (local != 0) names.push_back(text(local));
+  }
+  if (scope.kind != none) {
+    for (const Field& field : program_.kinds[scope.kind].fields) names.push_back(text(field.name));
+  }
+  if (scope.instances) names.insert(names.end(), fitting.begin(), fitting.end());
+  suggest(diagnostic, word, names);
+  if (diagnostic.help.empty() && wants_reference) diagnostic.help.push_back(named_instances(fitting));
   return error(at);
 }
 

@@ -162,6 +162,8 @@ const Unit* Units::read(Symbol text, Problem& problem) {
       const std::string_view near = nearest(term.name, unit_names());
       if (is_dimension(symbols_.intern(term.name))) {
         problem.help = fmt::format("`{}` is a dimension; after a number write a unit of it", term.name);
+      } else if (term.name == "percent" || term.name == "pct") {
+        problem.help = "a percentage has its sign after the number, as in `98%`";
       } else if (!near.empty()) {
         problem.help = fmt::format("did you mean `{}`?", near);
       } else {

@@ -60,13 +60,21 @@ std::string_view nearest(std::string_view word, const std::vector<std::string_vi
   for (const std::string_view candidate : candidates) {
     if (candidate.size() > longest_compared || candidate.size() + 3 < word.size()) continue;
     if (candidate.size() > word.size() + 3 && candidate.find(word) == std::string_view::npos) continue;
-    std::size_t score = 2 * distance(word, candidate, rows);
-    if (candidate.find(word) != std::string_view::npos) score /= 2;
-    if (2 * std::min(word.size(), candidate.size()) <= score) continue;
+    const std::size_t edits = distance(word, candidate, rows);
+    const bool inside = candidate.find(word) != std::string_view::npos;
+    const std::size_t score = inside ? edits : 2 * edits;
+    // Three edits make another word of a short one.
+    if (2 * std::min(word.size(), candidate.size()) <= score || (!inside && 2 * edits > word.size())) continue;
     if (score < best_score || (score == best_score && candidate < best)) {
       best = candidate;
       best_score = score;
     }
+  }
+  if (!best.empty()) return best;
+  // The longest that is inside the word.
+  for (const std::string_view candidate : candidates) {
+    const bool longer = candidate.size() > std::max<std::size_t>(best.size(), 3);
+    if (longer && word.find(candidate) != std::string_view::npos) best = candidate;
   }
   return best;
 }

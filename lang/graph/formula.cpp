@@ -375,7 +375,8 @@ std::optional<long> Lowerer::whole(GraphId id, Span span) {
   }
   const double value = builder_.value(id);
   if (value != std::floor(value) || std::fabs(value) > 1e9) {
-    fail(Code::not_whole, span, fmt::format("this must be a whole number, and it is {}", value));
+    fail(Code::not_whole, span, fmt::format("this must be a whole number up to 1000000000, and it is {}", value),
+         "ranges, indices and counts go by whole numbers");
     return std::nullopt;
   }
   return static_cast<long>(value);

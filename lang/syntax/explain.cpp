@@ -8,6 +8,8 @@
 #include <string>
 #include <utility>
 
+#include "lang/diagnostics/fixes.hpp"
+#include "lang/syntax/habits.hpp"
 #include "lang/syntax/slips.hpp"
 #include "lang/syntax/text.hpp"
 #include "lang/syntax/wants.hpp"
@@ -61,6 +63,7 @@ struct Character {
   std::string_view bytes;
   std::string_view message;
   std::string_view help;
+  std::string_view instead = {};  // what to write for it, where that is sure
 };
 constexpr Character characters[] = {
     {"“", "a text stands in straight quotes", "write `\"` before and after it"},
@@ -73,16 +76,16 @@ constexpr Character characters[] = {
     {"€", "a currency is named by its code, after the amount", "write `5 EUR`"},
     {"£", "a currency is named by its code, after the amount", "write `5 GBP`"},
     {"¥", "a currency is named by its code, after the amount", "write `5 JPY`"},
-    {"²", "a power is written with `^`", "write `m^2`"},
-    {"³", "a power is written with `^`", "write `m^3`"},
+    {"²", "a power is written with `^`", "write `m^2`", "^2"},
+    {"³", "a power is written with `^`", "write `m^3`", "^3"},
     {"°", "a degree is a unit with a name", "write `230 degC`"},
-    {"µ", "a unit is written in plain letters", "write `um`"},
-    {"μ", "a unit is written in plain letters", "write `um`"},
-    {"±", "a tolerance is written with two signs", "write `+- 4%`"},
+    {"µ", "a unit is written in plain letters", "write `um`", "u"},
+    {"μ", "a unit is written in plain letters", "write `um`", "u"},
+    {"±", "a tolerance is written with two signs", "write `+-`, as in `+- 4%` or `+- 0.3 mm`"},
     {"…", "a range is written with two points", "write `LOW .. HIGH`"},
-    {"–", "this is a dash, not a minus sign", "write `-`"},
-    {"—", "this is a dash, not a minus sign", "write `-`"},
-    {"\xC2\xA0", "this is a no-break space", "write a plain space"},
+    {"–", "this is a dash, not a minus sign", "write `-`", "-"},
+    {"—", "this is a dash, not a minus sign", "write `-`", "-"},
+    {"\xC2\xA0", "this is a no-break space", "write a plain space", " "},
 };
 
 /// Characters that mean something elsewhere.
@@ -92,10 +95,18 @@ bool explain_character(TreeBuilder& b, std::uint32_t at) {
   for (const BadByte& bad : b.scan.bad) {
     if (bad.begin <= at && at < bad.end) return true;  // has been reported
   }
+  if (Advice advice = currency_at(b, p); !advice.empty()) {
+    b.report(Code::bad_character, at, at + static_cast<std::uint32_t>(character_length(p, b.end())),
+             std::move(advice.message), std::move(advice.help))
+        .fixes.push_back(std::move(*advice.fix));
+    return true;
+  }
   for (const Character& character : characters) {
     if (b.text.substr(at, character.bytes.size()) != character.bytes) continue;
-    b.report(Code::bad_character, at, at + static_cast<std::uint32_t>(character.bytes.size()),
-             std::string(character.message), std::string(character.help));
+    const auto end = at + static_cast<std::uint32_t>(character.bytes.size());
+    Diagnostic& diagnostic =
+        b.report(Code::bad_character, at, end, std::string(character.message), std::string(character.help));
+    if (!character.instead.empty()) mend(diagnostic, b.span(at, end), std::string(character.instead));
     return true;
   }
   if (static_cast<unsigned char>(*p) < 0x80) return false;
@@ -153,11 +164,6 @@ bool explain_open_bracket(TreeBuilder& b, const char* p) {
   return true;
 }
 
-struct Advice {
-  std::string message;
-  std::string help;
-};
-
 /// Slips that show in the words around the place.
 Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want want) {
   const std::string_view token = token_at(b, p);
@@ -167,9 +173,10 @@ Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want
       want == Want::expression || want == Want::operand || want == Want::value || want == Want::domain;
   const char* before = p;
   while (before != b.text.data() && text::is_blank(before[-1])) --before;
+  const Span here = b.span(b.offset(p), b.offset(p));
   const bool after_word = before != b.text.data() && text::is_word(before[-1]);
   if (word_end != p && *word_end == '"' && (want == Want::line_end || wants_name))
-    return {"this text has no opening `\"`", fmt::format("write `\"{}\"`", token)};
+    return {"this text has no opening `\"`", fmt::format("write `\"{}\"`", token), Fix{"insert `\"`", {{here, "\""}}}};
   if (wants_name && word_end != p && text::is_joining_word(token))
     return {fmt::format("`{}` has a meaning of its own and cannot be a name", token), "take another name"};
   if (wants_name && text::is_digit(*p)) return {"a name starts with a letter", {}};
@@ -180,9 +187,11 @@ Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want
   if (*p == '/' && slips::is_foreign_end(p))
     return {fmt::format("a comment does not start with `{}`", view(p, p + 2)),
             "a comment starts with `#` and ends with its line"};
-  if (wants_expression && *p == '.' && text::is_digit(p[1])) return {"a number starts with a digit", "write `0.5`"};
+  if (wants_expression && *p == '.' && text::is_digit(p[1]))
+    return {"a number starts with a digit", "write `0.5`", Fix{"insert `0`", {{here, "0"}}, true}};
   if (wants_expression && *p == '+' && text::is_digit(*text::past_blanks(p + 1)))
-    return {"a number has no `+` before it", "leave it out"};
+    return {"a number has no `+` before it", "leave it out",
+            Fix{"leave it out", {{b.span(b.offset(p), b.offset(text::past_blanks(p + 1))), {}}}, true}};
   if (want == Want::operand && (*p == '\n' || *p == '\r' || *p == '#'))
     return {{}, "write what follows the operator, or take the operator away"};
   const bool wants_entry = want == Want::kind_member || want == Want::instance_entry || want == Want::category ||
@@ -191,9 +200,11 @@ Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want
     return {fmt::format("`{}` has a meaning of its own and cannot be a name", token), "take another name"};
   }
   if (want == Want::line_end && after_word && *p == '-' && text::is_letter(p[1]))
-    return {"a name is written in small letters, digits and `_`", "write `_` instead of `-`"};
+    return {"a name is written in small letters, digits and `_`", "write `_` instead of `-`",
+            Fix{"write `_`", {{b.span(b.offset(p), b.offset(p) + 1), "_"}}}};
   if (*p == '(' && after_word && before != p)
-    return {"a space before `(`", "write the `(` right after the name, as in `max(a, b)`"};
+    return {"a space before `(`", "write the `(` right after the name, as in `max(a, b)`",
+            Fix{"leave it out", {{b.span(b.offset(before), b.offset(p)), {}}}}};
   if (want == Want::line_end && (token == "then" || token == "else"))
     return {{}, "inside parentheses an `if` may take several lines"};
   if (want == Want::line_end && (token == "+-" || token == "within" || token == "from"))
@@ -240,7 +251,12 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
   const Want want = error.want;
   const bool wants_bracket = want == Want::parenthesis || want == Want::bracket;
   if (wants_bracket && explain_open_bracket(b, p)) return;
-  Advice advice = advice_for(b, begin, p, want);
+  const bool may_be_keyword = entry == Want::declaration &&
+                              (want == Want::line_end || want == Want::name_or_block || want == Want::declaration);
+  std::string_view keyword = may_be_keyword ? meant_keyword(b, begin) : std::string_view();
+  Advice advice = keyword.empty() ? habit_at(b, begin, p, want) : Advice();
+  if (advice.empty()) advice = advice_for(b, begin, p, want);
+  if (!advice.message.empty()) keyword = {};
   std::string message = advice.message.empty()
                             ? fmt::format("expected {}, found {}", text_of(want).phrase, found_text(b, p))
                             : advice.message;
@@ -254,13 +270,10 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
     diagnostic.labels.push_back(
         {b.span(opener.at, opener.at + 1), fmt::format("the `{}` is opened here", opener.bracket)});
   }
-  const std::string_view keyword =
-      entry == Want::declaration && advice.message.empty() &&
-              (want == Want::line_end || want == Want::name_or_block || want == Want::declaration)
-          ? meant_keyword(b, begin)
-          : std::string_view();
+  if (advice.fix) diagnostic.fixes.push_back(std::move(*advice.fix));
   if (!keyword.empty()) {
     diagnostic.help.push_back(fmt::format("did you mean `{}` at the start of the line?", keyword));
+    propose(diagnostic, b.span(begin, b.offset(text::past_word(b.at(begin)))), std::string(keyword));
   } else if (!advice.help.empty()) {
     diagnostic.help.push_back(std::move(advice.help));
   } else if (advice.message.empty() && !text_of(want).help.empty()) {
@@ -272,7 +285,8 @@ void explain_bad_bytes(TreeBuilder& b, std::uint32_t begin, std::uint32_t end) {
   const auto byte = static_cast<unsigned char>(b.text[begin]);
   std::string message;
   std::string help = "save the file as plain UTF-8 text";
-  if (begin == 0 && b.text.starts_with(byte_order_mark)) {
+  const bool mark = begin == 0 && b.text.starts_with(byte_order_mark);
+  if (mark) {
     message = "a byte-order mark before the text";
     help = "save the file as UTF-8 without a byte-order mark";
   } else if (byte == '\r') {
@@ -286,7 +300,8 @@ void explain_bad_bytes(TreeBuilder& b, std::uint32_t begin, std::uint32_t end) {
   } else {
     message = fmt::format("the byte 0x{:02X} is not UTF-8", byte);
   }
-  b.report(Code::bad_character, begin, end, std::move(message), std::move(help));
+  Diagnostic& diagnostic = b.report(Code::bad_character, begin, end, std::move(message), std::move(help));
+  if (mark) mend(diagnostic, b.span(begin, end), {});
 }
 
 }  // namespace sprue

@@ -1,8 +1,10 @@
 // Where statements and blocks end when they do not end as they should.
 #include "lang/syntax/recovery.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 
+#include "lang/diagnostics/fixes.hpp"
 #include "lang/syntax/explain.hpp"
 #include "lang/syntax/slips.hpp"
 #include "lang/syntax/text.hpp"
@@ -150,6 +152,7 @@ std::uint32_t end_block(TreeBuilder& b, std::uint32_t at) {
     if (!b.in_block()) b.last_block_end = at;
     return at + 1;
   }
+  const bool only = b.scan.unclosed == 1;
   if (b.scan.unclosed != 0) --b.scan.unclosed;
   b.left_open_at = at;
   if (!b.gave_up) {
@@ -158,6 +161,12 @@ std::uint32_t end_block(TreeBuilder& b, std::uint32_t at) {
       diagnostic.labels.push_back(
           {b.span(at, b.offset(text::past_word(b.at(at)))), "it seems to end before this line"});
     diagnostic.help.push_back("close it with a `}` on a line of its own");
+    // The only one that is missing, and nothing follows that could belong elsewhere.
+    if (b.at(at) == b.end() && only && !b.in_block()) {
+      const std::string_view line_end = b.text.ends_with('\n') ? "" : "\n";
+      mend(diagnostic, b.span(at, at), fmt::format("{}}}\n", line_end));
+      diagnostic.fixes.back().title = "close it at the end of the file";
+    }
   }
   return at;
 }

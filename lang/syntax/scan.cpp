@@ -4,6 +4,7 @@
 #include <array>
 #include <utility>
 
+#include "lang/source/utf8.hpp"
 #include "lang/syntax/text.hpp"
 
 namespace sprue {
@@ -16,25 +17,6 @@ constexpr auto matters = [] {
   for (const char c : {'"', '#', '{', '}'}) table[static_cast<std::size_t>(c)] = true;
   return table;
 }();
-
-/// The length of the well-formed UTF-8 sequence at `p`, or 0: no overlong forms, no surrogates, nothing past U+10FFFF.
-std::size_t sequence_length(const char* p, const char* end) {
-  const auto byte = [&](std::ptrdiff_t i) { return p + i < end ? static_cast<unsigned char>(p[i]) : 0U; };
-  const auto follows = [&](std::ptrdiff_t i) { return (byte(i) & 0xC0U) == 0x80U; };
-  const unsigned first = byte(0);
-  if (first >= 0xC2 && first <= 0xDF) return follows(1) ? 2 : 0;
-  if (first >= 0xE0 && first <= 0xEF) {
-    if (!follows(1) || !follows(2)) return 0;
-    if ((first == 0xE0 && byte(1) < 0xA0) || (first == 0xED && byte(1) > 0x9F)) return 0;
-    return 3;
-  }
-  if (first >= 0xF0 && first <= 0xF4) {
-    if (!follows(1) || !follows(2) || !follows(3)) return 0;
-    if ((first == 0xF0 && byte(1) < 0x90) || (first == 0xF4 && byte(1) > 0x8F)) return 0;
-    return 4;
-  }
-  return 0;
-}
 
 /// Marks that make text read in another order than it is written.
 bool is_direction_mark(const char* p) {
@@ -99,7 +81,7 @@ class Scanner {
       if (byte != '\r' || p + 1 == end_ || p[1] != '\n') bad(p, 1);
       return p + 1;
     }
-    const std::size_t length = sequence_length(p, end_);
+    const std::size_t length = utf8_length(p, end_);
     if (length == 0) {
       bad(p, 1);
       return p + 1;

@@ -1,19 +1,51 @@
-// `sprue check`: parse, check, evaluate, test what is expected, compare with committed figures.
+// `sprue check`: parse, check, evaluate, test what is expected, compare with committed figures; diagnostics as text or
+// for machines.
 #include <fmt/format.h>
+#include <unordered_set>
 
 #include "runtime/cli/commands.hpp"
 #include "runtime/cli/figures.hpp"
+#include "runtime/cli/mend.hpp"
 #include "runtime/cli/workspace.hpp"
+#include "runtime/write/diagnostics.hpp"
 
 namespace sprue {
 namespace {
 
-int check_file(const std::string& file, const CheckOptions& options, Streams streams) {
+/// Where diagnostics go: text to `err` at once; records for machines to `out` at the end, each once, however many of
+/// the files use the source it lies in.
+class Reporter {
+ public:
+  Reporter(const std::string& format, Streams streams) : format_(format), streams_(streams) {}
+
+  bool as_text() const { return format_ == "text"; }
+  void show(Workspace& workspace) {
+    if (as_text()) return workspace.print_diagnostics(streams_);
+    workspace.diagnostics.settle();
+    for (std::string& record : format_ == "sarif" ? sarif_results(workspace.diagnostics, workspace.sources)
+                                                  : json_records(workspace.diagnostics, workspace.sources)) {
+      if (seen_.insert(record).second) records_.push_back(std::move(record));
+    }
+  }
+  void finish() const {
+    if (format_ == "sarif") streams_.out << sarif_log(records_);
+    if (format_ != "jsonl") return;
+    for (const std::string& record : records_) streams_.out << record << "\n";
+  }
+
+ private:
+  std::string format_;
+  Streams streams_;
+  std::vector<std::string> records_;
+  std::unordered_set<std::string> seen_;
+};
+
+int check_file(const std::string& file, const CheckOptions& options, Streams streams, Reporter& reporter) {
   Workspace workspace;
   workspace.open(file, streams);
   if (!workspace.readable) return exit_unusable;
   if (!workspace.program.sound) {
-    workspace.print_diagnostics(streams);
+    reporter.show(workspace);
     return exit_unusable;
   }
   workspace.forget_trees();
@@ -59,8 +91,9 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
       result = std::max(result, compare_figures(workspace.program, evaluation, options.figures, streams));
     }
   }
-  workspace.print_diagnostics(streams);
-  if (result != exit_unusable) streams.out << fmt::format("{}: {} of {} expectations hold\n", file, held, expected);
+  reporter.show(workspace);
+  if (result != exit_unusable && reporter.as_text())
+    streams.out << fmt::format("{}: {} of {} expectations hold\n", file, held, expected);
   return result;
 }
 
@@ -71,8 +104,20 @@ int run_check(const CheckOptions& options, Streams streams) {
     complain(streams, "--figures needs exactly one file", Code::bad_command);
     return exit_unusable;
   }
+  if (!options.figures.empty() && options.format != "text") {
+    complain(streams, "--figures is compared as text only", Code::bad_command, "leave out --format");
+    return exit_unusable;
+  }
   int result = exit_fine;
-  for (const std::string& file : options.files) result = std::max(result, check_file(file, options, streams));
+  Reporter reporter(options.format, streams);
+  for (const std::string& file : options.files) {
+    if (options.fix && !mend_files(file, streams, reporter.as_text() ? streams.out : streams.err)) {
+      result = exit_unusable;
+      continue;
+    }
+    result = std::max(result, check_file(file, options, streams, reporter));
+  }
+  reporter.finish();
   return result;
 }
 

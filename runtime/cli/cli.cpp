@@ -55,6 +55,11 @@ Declared::Declared(Streams where) : streams(where) {
       ->type_name("NAME");
   check_command->add_option("--figures", check.figures, "Compare the results with a figures file")
       ->type_name(value_file);
+  check_command
+      ->add_option("--format", check.format,
+                   "How diagnostics are written: text, jsonl (one JSON object a line) or sarif (SARIF 2.1.0)")
+      ->transform(CLI::IsMember({"text", "jsonl", "sarif"}));
+  check_command->add_flag("--fix", check.fix, "First mend in place what leaves no choice of meaning");
   check_command->callback([&] { result = run_check(check, streams); });
 
   CLI::App* report_command = app.add_subcommand("report", "The figures of one scenario as a document");

@@ -24,6 +24,8 @@ struct CheckOptions {
   std::vector<std::string> files;
   std::vector<std::string> scenarios;
   std::string figures;
+  std::string format = "text";  // of the diagnostics: text on `err`, or jsonl or sarif on `out`
+  bool fix = false;
 };
 int run_check(const CheckOptions& options, Streams streams);
 

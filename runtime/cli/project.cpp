@@ -2,6 +2,7 @@
 #include "runtime/cli/project.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <system_error>
 
 #include "runtime/cli/stdlib.hpp"
@@ -18,6 +19,12 @@ Loaded load_module(std::string_view name) {
   Loaded none;
   none.problem = fmt::format("there is no module `{}`", name);
   std::string names;
+  const std::string in_library = "std." + std::string(name);
+  for (const StandardModule& module : standard_modules()) {
+    if (module.name == in_library) none.help = fmt::format("write `use {}`", in_library);
+  }
+  if (name.ends_with(".sprue")) none.help = fmt::format("a file is named in quotes: `use \"{}\"`", name);
+  if (!none.help.empty()) return none;
   for (const StandardModule& module : standard_modules())
     names += fmt::format("{}{}", names.empty() ? "" : ", ", module.name);
   none.help = name.rfind("std.", 0) == 0 ? fmt::format("modules: {}", names)
@@ -31,6 +38,15 @@ bool is_inside(const fs::path& path, const fs::path& root) {
 }
 
 }  // namespace
+
+fs::path own_file(const std::string& source_name, const fs::path& root) {
+  const auto modules = standard_modules();
+  const bool built_in =
+      std::any_of(modules.begin(), modules.end(), [&](const auto& m) { return m.name == source_name; });
+  std::error_code error;
+  fs::path real = fs::canonical(source_name, error);
+  return !built_in && !error && is_inside(real, root) && fs::is_regular_file(real, error) ? real : fs::path();
+}
 
 fs::path project_root(const fs::path& file) {
   std::error_code error;

@@ -11,6 +11,10 @@
 
 namespace sprue {
 
+/// The file a source was read from, with links followed, where it may be rewritten: a regular file inside `root`, and
+/// no built-in module. Empty otherwise.
+std::filesystem::path own_file(const std::string& source_name, const std::filesystem::path& root);
+
 /// The nearest folder at or above the file's that holds `.git`, else the file's own folder. `use` cannot leave it.
 std::filesystem::path project_root(const std::filesystem::path& file);
 

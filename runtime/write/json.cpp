@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <cmath>
 
+#include "lang/source/utf8.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/write/number.hpp"
 
@@ -11,9 +12,15 @@ namespace sprue {
 
 std::string json_string(std::string_view text) {
   std::string out = "\"";
-  for (const char c : text) {
+  const char* const end = text.data() + text.size();
+  for (const char* p = text.data(); p != end; ++p) {
+    const char c = *p;
     const auto byte = static_cast<unsigned char>(c);
-    if (c == '"' || c == '\\')
+    if (byte >= 0x80) {  // what is no UTF-8, in a file's name, is shown as the replacement character
+      const std::size_t length = utf8_length(p, end);
+      out += length == 0 ? "\uFFFD" : std::string_view(p, length);
+      p += length == 0 ? 0 : length - 1;
+    } else if (c == '"' || c == '\\')
       out += fmt::format("\\{}", c);
     else if (c == '\n')
       out += "\\n";

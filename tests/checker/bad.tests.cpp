@@ -12,7 +12,8 @@ TEST_CASE("bad input gets a located diagnostic that says what to write instead",
   std::vector<std::string> names;
   for (const auto& entry : std::filesystem::directory_iterator(folder)) {
     const std::string name = entry.path().filename().string();
-    if (entry.path().extension() == ".sprue" && name != "base.sprue") names.push_back(name);
+    const bool mended = name.ends_with(".mended.sprue");
+    if (entry.path().extension() == ".sprue" && name != "base.sprue" && !mended) names.push_back(name);
   }
   std::sort(names.begin(), names.end());
   REQUIRE(names.size() >= 40);

@@ -1,0 +1,141 @@
+// Fixes that are called sure: each makes its diagnostic go away and brings no other; all of them together leave a text
+// in which none is left.
+#include <fmt/format.h>
+#include <algorithm>
+#include <map>
+
+#include "lang/diagnostics/fixes.hpp"
+#include "lang/diagnostics/render.hpp"
+#include "lang/syntax/parse.hpp"
+#include "runtime/cli/project.hpp"
+#include "runtime/cli/workspace.hpp"
+#include "tests/catch.hpp"
+#include "tests/support/corpus.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue;
+using namespace sprue::testing;
+
+namespace {
+
+struct Diagnosed {
+  Sources sources;
+  Diagnostics diagnostics;
+  SourceId main = 0;
+
+  std::map<std::string, int> counts() const {
+    std::map<std::string, int> all;
+    for (const Diagnostic& d : diagnostics.list()) ++all[fmt::format("{} {}", info(d.code).number, d.message)];
+    return all;
+  }
+  /// The text with this fix alone.
+  std::string with(const Fix& fix) const {
+    Diagnostics one;
+    one.report(Code::syntax, {}, "").fixes.push_back(fix);
+    return mended(one, sources, main).text;
+  }
+  std::string report() const { return render(diagnostics, sources); }
+};
+
+Diagnosed parsed(const std::string& text) {
+  Diagnosed result;
+  Symbols symbols;
+  result.main = result.sources.add("t.sprue", text);
+  parse(result.sources, result.main, symbols, result.diagnostics);
+  result.diagnostics.settle();
+  return result;
+}
+
+Diagnosed checked(const std::string& text) {
+  const std::filesystem::path file = source_dir() / "tests/checker/bad/t.sprue";
+  Workspace workspace;
+  workspace.open_text(file.string(), text, project_loader(file.parent_path()));
+  workspace.diagnostics.settle();
+  return {std::move(workspace.sources), std::move(workspace.diagnostics), workspace.main};
+}
+
+/// The text with everything mended, round by round, as `check --fix` does it; it must come to an end.
+template <class Diagnose>
+std::string mend_all(std::string text, Diagnose diagnose) {
+  for (int round = 0; round < 20; ++round) {
+    const Diagnosed now = diagnose(text);
+    const Mended next = mended(now.diagnostics, now.sources, now.main);
+    if (next.fixes == 0) return text;
+    text = next.text;
+  }
+  FAIL("mending does not end: " << text);
+  return text;
+}
+
+/// How many sure fixes the text has; checks each.
+template <class Diagnose>
+std::size_t check_fixes(const std::string& text, Diagnose diagnose) {
+  const Diagnosed before = diagnose(text);
+  std::size_t fixes = 0;
+  for (const Diagnostic& d : before.diagnostics.list()) {
+    for (const Fix& fix : d.fixes) {
+      CHECK_FALSE(fix.title.empty());
+      CHECK_FALSE(fix.replacements.empty());
+      if (!fix.sure) continue;
+      ++fixes;
+      const Diagnosed after = diagnose(before.with(fix));
+      INFO(before.report() << "with: " << fix.title << "\n" << before.with(fix) << after.report());
+      std::map<std::string, int> expected = before.counts();
+      --expected[fmt::format("{} {}", info(d.code).number, d.message)];
+      for (const auto& [what, count] : after.counts()) {
+        INFO(what);
+        CHECK(count <= expected[what]);
+      }
+    }
+  }
+  const std::string all = mend_all(text, diagnose);
+  INFO(all);
+  CHECK(diagnose(all).diagnostics.error_count() <= before.diagnostics.error_count());
+  return fixes;
+}
+
+}  // namespace
+
+TEST_CASE("a sure fix of a slip makes its diagnostic go away and brings no other", "[checker][fixes]") {
+  std::size_t fixes = 0;
+  for (const char* const name : {"slips.txt", "errors.txt", "braces.txt"}) {
+    for (const Case& one : read_cases(source_dir() / "tests/language/corpus" / name)) {
+      INFO(name << ": " << one.title);
+      fixes += check_fixes(one.source, parsed);
+    }
+  }
+  CHECK(fixes >= 60);
+}
+
+TEST_CASE("so does a sure fix of a bad example", "[checker][fixes]") {
+  std::size_t fixes = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(source_dir() / "tests/checker/bad")) {
+    if (entry.path().extension() != ".sprue") continue;
+    INFO(entry.path().filename().string());
+    fixes += check_fixes(read(entry.path()), checked);
+  }
+  CHECK(fixes >= 8);
+}
+
+TEST_CASE("mending ends where slips run into each other", "[checker][fixes]") {
+  for (const std::string value :
+       {"2026-01-01ck", "2026-01-019", "2026-01-01-", "2026-02-3y", "1,5,5", "5..", "1.2.3,4", "$$5", "= =5",
+        "300 000 00", "USD 5 USD", "5 Oct 20266", "1 %%", "5 €€", "!!a", "a====b", "/* a */ /* b"}) {
+    INFO(value);
+    for (const std::string text : {"box b { start: " + value + " }\n", "box b {\n  start: " + value + "\n}\n"})
+      CHECK(mend_all(text, parsed).starts_with("box b {"));
+  }
+}
+
+TEST_CASE("of fixes that overlap the first is applied, the next in the next round", "[checker][fixes]") {
+  Sources sources;
+  const SourceId source = sources.add("t.sprue", "abcdef");
+  Diagnostics diagnostics;
+  mend(diagnostics.report(Code::syntax, {0, 3, source}, "a"), {0, 3, source}, "X");
+  mend(diagnostics.report(Code::syntax, {2, 4, source}, "b"), {2, 4, source}, "Y");
+  mend(diagnostics.report(Code::syntax, {5, 6, source}, "c"), {5, 6, source}, "Z");
+  propose(diagnostics.report(Code::syntax, {4, 5, source}, "d"), {4, 5, source}, "W");
+  const Mended result = mended(diagnostics, sources, source);
+  CHECK(result.text == "XdeZ");
+  CHECK(result.fixes == 2);
+}
