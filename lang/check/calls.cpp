@@ -3,6 +3,7 @@
 
 #include "lang/check/checker.hpp"
 #include "lang/graph/graph.hpp"
+#include "lang/syntax/words.hpp"
 
 namespace sprue {
 
@@ -55,8 +56,7 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
     if (!is_field && !is_local && !damaged(name)) {
       Diagnostic& diagnostic =
           report(Code::unknown_name, span(callee), fmt::format("no function is called `{}`", text(name)));
-      std::vector<std::string_view> names{"min",  "max", "abs", "ceil",  "floor",        "round",
-                                          "sqrt", "exp", "ln",  "log10", "months_after", "given"};
+      std::vector<std::string_view> names(words::functions.begin(), words::functions.end());
       for (const Function& function : program_.functions) names.push_back(text(function.name));
       suggest(diagnostic, text(name), names);
       return error(span(ref));

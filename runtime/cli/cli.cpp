@@ -1,6 +1,7 @@
 // The command line: its grammar and help. The only file that includes CLI11.
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
+#include <iostream>
 
 #include "lang/diagnostics/diagnostic.hpp"
 #include "runtime/cli/commands.hpp"
@@ -149,6 +150,10 @@ int run(int argc, const char* const* argv, Streams streams) {
     describe.markdown = describe_format == "markdown";
     result = run_describe(describe, streams);
   });
+
+  CLI::App* serve_command =
+      app.add_subcommand("serve", "A language server for editors, over standard input and output");
+  serve_command->callback([&] { result = run_serve(std::cin, streams); });
 
   DumpOptions dump;
   CLI::App* dump_command = app.add_subcommand("dump", "What a stage of the compiler made of a file");

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <istream>
 #include <ostream>
 #include <string>
 #include <vector>
@@ -119,6 +120,9 @@ struct DumpOptions {
   std::string scenario;
 };
 int run_dump(const DumpOptions& options, Streams streams);
+
+/// Speaks the Language Server Protocol until its client says `exit`.
+int run_serve(std::istream& in, Streams streams);
 
 /// The whole command line; what main() calls.
 int run(int argc, const char* const* argv, Streams streams);

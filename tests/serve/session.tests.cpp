@@ -1,0 +1,195 @@
+// The course of a session: its beginning and end, changes of texts, diagnostics, and messages that make no sense.
+#include <algorithm>
+#include <random>
+
+#include "tests/catch.hpp"
+#include "tests/serve/client.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue::testing;
+
+namespace {
+
+std::string uri_of(const std::filesystem::path& path) {
+  return "file://" + std::filesystem::weakly_canonical(path).generic_string();
+}
+
+Json range(int line, int from, int to) {
+  return Json::object({{"start", Json::object({{"line", line}, {"character", from}})},
+                       {"end", Json::object({{"line", line}, {"character", to}})}});
+}
+
+const std::string good = "kind box { size: ratio }\nbox a { size: 2 }\nexpect a.size = 2 \"as given\"\n";
+
+}  // namespace
+
+TEST_CASE("a session begins with initialize and ends with exit", "[serve]") {
+  Client client(false);
+  CHECK(client.request("textDocument/hover", {})["error"]["code"] == Json(-32002));
+  const Json capabilities = client.result("initialize", {})["capabilities"];
+  CHECK(capabilities["positionEncoding"] == Json("utf-16"));
+  CHECK(capabilities["hoverProvider"] == Json(true));
+  CHECK(client.request("initialize", {})["error"]["code"] == Json(-32600));
+  CHECK(client.request("workspace/unheard", {})["error"]["code"] == Json(-32601));
+  CHECK(client.request("shutdown", {})["error"].is_null());
+  CHECK(client.request("textDocument/hover", {})["error"]["code"] == Json(-32600));
+  CHECK(client.notify("exit", {}) == 0);
+}
+
+TEST_CASE("exit without shutdown is a failure", "[serve]") {
+  Client client;
+  CHECK(client.notify("exit", {}) == 1);
+}
+
+TEST_CASE("diagnostics follow each change and go with the file", "[serve]") {
+  Client client;
+  client.open("untitled:one", good);
+  CHECK(client.diagnostics("untitled:one") == Json::array());
+  client.change("untitled:one", Json::object({{"range", range(1, 0, 3)}, {"text", "bax"}}));
+  const Json wrong = client.diagnostics("untitled:one");
+  REQUIRE(wrong.items()->size() >= 1);
+  const Json& first = wrong.items()->front();
+  CHECK(first["range"] == range(1, 0, 3));
+  CHECK(first["severity"] == Json(1));
+  CHECK(first["source"] == Json("sprue"));
+  CHECK(first["code"].text()->front() == 'E');
+  CHECK_THAT(*first["message"].text(), Catch::Contains("unknown kind `bax`") && Catch::Contains("help: "));
+  client.change("untitled:one", Json::object({{"text", good}}));
+  CHECK(client.diagnostics("untitled:one") == Json::array());
+}
+
+TEST_CASE("a failing expectation is a diagnostic, other places are related information", "[serve]") {
+  Client client;
+  client.open("untitled:one", "kind box { size: ratio }\nbox a { size: 2 }\nexpect a.size = 3 \"three\"\n");
+  REQUIRE(client.diagnostics("untitled:one").items()->size() == 1);
+  client.open("untitled:two", "kind box { size: ratio }\nkind box { size: ratio }\n");
+  const Json twice = client.diagnostics("untitled:two");
+  REQUIRE(twice.items()->size() == 1);
+  const Json related = twice.items()->front()["relatedInformation"];
+  REQUIRE(related.items() != nullptr);
+  CHECK(related.items()->front()["location"]["range"] == range(0, 5, 8));
+}
+
+TEST_CASE("what is typed counts over what is on disk, in every file of a program", "[serve]") {
+  const TemporaryFolder folder;
+  const std::string main = "use \"part.sprue\"\nbox a { size: 2 }\nexpect a.size = 2 \"as given\"\n";
+  const auto main_uri = uri_of(folder.file("main.sprue", main));
+  const auto part_uri = uri_of(folder.file("part.sprue", "kind bux { size: ratio }\n"));
+  Client client;
+  client.open(main_uri, main);
+  CHECK(client.diagnostics(main_uri).items()->size() >= 1);
+  client.open(part_uri, "kind box { size: ratio }\n");
+  CHECK(client.diagnostics(main_uri) == Json::array());
+  client.change(part_uri, Json::object({{"text", "kind box { size: ratio, bad: nonsense }\n"}}));
+  CHECK(client.diagnostics(part_uri).items()->size() == 1);
+  client.notify("textDocument/didClose", Json::object({{"textDocument", Json::object({{"uri", part_uri}})}}));
+  CHECK(client.diagnostics(part_uri) == Json::array());
+  CHECK(client.diagnostics(main_uri).items()->size() >= 1);
+  // A file that is not on disk at all.
+  const std::string fresh = uri_of(folder.path() / "fresh.sprue");
+  client.change(main_uri, Json::object({{"text", "use \"fresh.sprue\"\nbox a { size: 2 }\n"}}));
+  CHECK(client.diagnostics(main_uri).items()->size() >= 1);
+  client.open(fresh, "kind box { size: ratio }\n");
+  CHECK(client.diagnostics(main_uri) == Json::array());
+}
+
+TEST_CASE("characters are counted in UTF-16, or in UTF-8 where the client offers it", "[serve]") {
+  const std::string text = "kind box { size: ratio } # ä𝄞\nbux a { size: 2 } # 𝄞\n";
+  const auto after = [&](Client& client, int character) {
+    client.open("untitled:one", "# ä𝄞x\n");
+    client.change("untitled:one",
+                  Json::object({{"range", range(0, character, character + 1)}, {"text", "\nbux a {}"}}));
+    return client.diagnostics("untitled:one").items()->size();
+  };
+  Client utf16;
+  CHECK(after(utf16, 5) == 1);
+  Client utf8(true,
+              Json::object({{"general", Json::object({{"positionEncodings", Json::array({"utf-16", "utf-8"})}})}}));
+  CHECK(after(utf8, 8) == 1);
+  CHECK(after(utf8, 9) == 1);
+  CHECK(text.size() == 60);
+}
+
+TEST_CASE("messages that make no sense are answered and survived", "[serve]") {
+  Client client;
+  client.send_raw("Content-Length: 5\r\n\r\n{\"a\":");
+  CHECK(client.received.back()["error"]["code"] == Json(-32700));
+  CHECK(client.received.back()["id"].is_null());
+  client.send_raw("Content-Length: none\r\n\r\n");
+  CHECK(client.received.back()["error"]["code"] == Json(-32700));
+  client.send(Json::array({1, 2}));
+  CHECK(client.received.back()["error"]["code"] == Json(-32600));
+  client.notify("$/cancelRequest", Json::object({{"id", 1}}));
+  client.notify("textDocument/didChange", Json("nonsense"));
+  client.notify("textDocument/didOpen", {});
+  CHECK(client.about("hover", "file:///no/such/file.sprue").is_null());
+  client.open("untitled:one", good);
+  for (const char* const method : {"hover", "definition", "references", "completion", "codeAction", "inlayHint"}) {
+    for (const int line : {-1, 0, 2, 3, 99}) {
+      const Json place = Json::object({{"line", line}, {"character", 1'000'000'000}});
+      const Json response = client.request(std::string("textDocument/") + method,
+                                           Json::object({{"textDocument", Json::object({{"uri", "untitled:one"}})},
+                                                         {"position", place},
+                                                         {"range", Json::object({{"start", place}, {"end", place}})}}));
+      CHECK(response["error"].is_null());
+    }
+  }
+}
+
+namespace {
+
+/// Everything a client sends in a short session, as bytes.
+std::string whole_session() {
+  std::ostringstream out;
+  int id = 0;
+  const auto send = [&](const char* method, Json params, bool request) {
+    Json message = Json::object({{"jsonrpc", "2.0"}, {"method", method}, {"params", std::move(params)}});
+    if (request) message.set("id", ++id);
+    sprue::serve::write_message(out, sprue::serve::write(message));
+  };
+  const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", good}});
+  const Json place =
+      Json::object({{"textDocument", document}, {"position", Json::object({{"line", 1}, {"character", 8}})}});
+  send("initialize", Json(Json::Object{}), true);
+  send("textDocument/didOpen", Json::object({{"textDocument", document}}), false);
+  for (const char* const method : {"textDocument/hover", "textDocument/completion", "textDocument/references",
+                                   "textDocument/semanticTokens/full", "textDocument/documentSymbol"})
+    send(method, place, true);
+  send("textDocument/didChange",
+       Json::object({{"textDocument", document},
+                     {"contentChanges", Json::array({Json::object({{"range", range(1, 0, 3)}, {"text", "b\""}})})}}),
+       false);
+  send("shutdown", {}, true);
+  send("exit", {}, false);
+  return out.str();
+}
+
+}  // namespace
+
+TEST_CASE("every beginning of a session is survived", "[serve]") {
+  const std::string session = whole_session();
+  for (std::size_t size = 0; size < session.size(); ++size) {
+    Client client(false);
+    const int code = client.send_raw(session.substr(0, size));
+    const bool shut_down = std::any_of(client.received.begin(), client.received.end(),
+                                       [](const Json& message) { return message["id"] == Json(7); });
+    CHECK(code == (shut_down ? 0 : 1));
+  }
+  Client client(false);
+  CHECK(client.send_raw(session) == 0);
+  CHECK(client.received.back()["id"] == Json(7));
+}
+
+TEST_CASE("damaged bytes are survived", "[serve]") {
+  const std::string session = whole_session();
+  std::mt19937 random(1);
+  std::size_t answered = 0;
+  for (int round = 0; round < 400; ++round) {
+    std::string bytes = session;
+    for (int i = 0; i < 4; ++i) bytes[random() % bytes.size()] = static_cast<char>(random() % 256);
+    Client client(false);
+    client.send_raw(bytes);
+    answered += client.received.size();
+  }
+  CHECK(answered > 400);
+}
