@@ -33,6 +33,7 @@ order first { what: ball, count: 3 pc
   remark note { words: "soon" } }
 scenario dearer { ball.price: 5 EUR/pc }
 expect first.total = 24 EUR "twice the price of three"
+show money/pc to 2 places
 )";
 
 /// The shop with the mark before the n-th time the words stand there, `into` them.
@@ -133,7 +134,7 @@ TEST_CASE("references are every place of the name", "[serve]") {
   CHECK(count(at("price: money"), false) == 5);
   CHECK(count(at("ball.price: 5"), true) == 5);
   CHECK(count(at("goods ="), true) == 2);
-  CHECK(count(at("countable pc", 1, 10), true) == 10);
+  CHECK(count(at("countable pc", 1, 10), true) == 11);
 }
 
 TEST_CASE("rename changes every place and nothing else", "[serve]") {

@@ -28,7 +28,7 @@ local ok, problem = pcall(function()
   end
   local whole = { start = { line = 0, character = 0 }, ['end'] = { line = 99, character = 0 } }
 
-  say('hover', ask('hover', 1, 8).contents.value:match('box.size = [^`]*') or ask('hover', 1, 8).contents.value:match('size: ratio'))
+  say('hover', ask('hover', 1, 8).contents.value:match('a.size = [^`]*'))
   say('definition', ask('definition', 1, 8).range.start.line)
   local labels = {}
   for _, item in ipairs(ask('completion', 2, 8).items) do table.insert(labels, item.label) end

@@ -23,14 +23,14 @@ TEST_CASE("Neovim opens a file and is served", "[serve][neovim]") {
   REQUIRE(std::filesystem::exists(out));
   CHECK(read(out) ==
         "started: true\n"
-        "diagnostic: expected a.double = 5 \"twice\"\n"
-        "code: E0801\n"
-        "hover: a.size = 2\n"
+        "diagnostic: expectation does not hold: twice\n"
+        "code: E0701\n"
+        "hover: a.size = 2.000000\n"
         "definition: 0\n"
-        "completion: double size\n"
+        "completion: double\n"
         "actions: 0\n"
         "mended: true\n"
-        "hints: = 2\n"
+        "hints: = 2.000000\n"
         "renamed: expect chest.double = 4 \"twice\"\n"
         "formatted: box b { size: 3 }\n"
         "stopped: true\n");

@@ -94,20 +94,18 @@ TEST_CASE("what is typed counts over what is on disk, in every file of a program
 }
 
 TEST_CASE("characters are counted in UTF-16, or in UTF-8 where the client offers it", "[serve]") {
-  const std::string text = "kind box { size: ratio } # ä𝄞\nbux a { size: 2 } # 𝄞\n";
-  const auto after = [&](Client& client, int character) {
-    client.open("untitled:one", "# ä𝄞x\n");
-    client.change("untitled:one",
-                  Json::object({{"range", range(0, character, character + 1)}, {"text", "\nbux a {}"}}));
-    return client.diagnostics("untitled:one").items()->size();
+  const auto check_at = [](Client& client, int character) {
+    client.open("untitled:one", "kind box { t: text }\nbox a { t: \"ä𝄞\", x: 1 }\n");
+    CHECK(client.diagnostics("untitled:one").items()->front()["range"] == range(1, character, character + 1));
+    client.change("untitled:one", Json::object({{"range", range(1, character, character + 1)}, {"text", "t"}}));
+    CHECK_THAT(*client.diagnostics("untitled:one").items()->front()["message"].text(),
+               Catch::Contains("`t` is given twice"));
   };
   Client utf16;
-  CHECK(after(utf16, 5) == 1);
-  Client utf8(true,
-              Json::object({{"general", Json::object({{"positionEncodings", Json::array({"utf-16", "utf-8"})}})}}));
-  CHECK(after(utf8, 8) == 1);
-  CHECK(after(utf8, 9) == 1);
-  CHECK(text.size() == 60);
+  check_at(utf16, 18);
+  const Json offer = Json::array({"utf-16", "utf-8"});
+  Client utf8(true, Json::object({{"general", Json::object({{"positionEncodings", offer}})}}));
+  check_at(utf8, 21);
 }
 
 TEST_CASE("messages that make no sense are answered and survived", "[serve]") {
