@@ -50,7 +50,7 @@ class Completer {
       units();
     } else if (context_.ends_with(".")) {
       members();
-    } else if (before.size() >= 1 && wants_kind(before.back())) {
+    } else if (wants_kind()) {
       kinds(false);
     } else if (const KindId kind = instance_kind(); kind != none) {
       in_instance(kind);
@@ -200,9 +200,17 @@ class Completer {
     for (const std::string& name : host_.modules) replacing(name, item_module, begin);
   }
 
-  static bool wants_kind(const Lexeme& last) {
-    for (const std::string_view word : {"one", "optional", "many", "all", "the", "is", "within", "of"}) {
-      if (last.is_word() && last.is(word)) return true;
+  /// A kind follows `one`, `all` and their like; `list of` and `set of`; `within` where a kind is declared.
+  bool wants_kind() const {
+    const auto& before = context_.before;
+    if (before.empty() || !before.back().is_word()) return false;
+    if (before.back().is("of")) {
+      const Lexeme* const what = before.size() > 1 ? &before[before.size() - 2] : nullptr;
+      return what != nullptr && (what->is("list") || what->is("set"));
+    }
+    if (before.back().is("within")) return before.front().is("kind") || before.front().is("abstract");
+    for (const std::string_view word : {"one", "optional", "many", "all", "the", "is"}) {
+      if (before.back().is(word)) return true;
     }
     return false;
   }

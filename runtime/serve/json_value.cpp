@@ -1,6 +1,9 @@
 // Access that never fails, and writing with the strings and numbers of every other JSON output.
 #include "runtime/serve/json_value.hpp"
 
+#include <fmt/format.h>
+#include <algorithm>
+
 #include "runtime/write/json.hpp"
 
 namespace sprue::serve {
@@ -29,7 +32,14 @@ std::string write(const Json& json) {
 
     void operator()(std::monostate) { out += "null"; }
     void operator()(bool value) { out += value ? "true" : "false"; }
-    void operator()(double value) { out += json_number(value); }
+    void operator()(double value) {
+      // Most are places: small and whole.
+      const auto whole = static_cast<int>(std::clamp(value, -1e9, 1e9));
+      if (whole == value)
+        out += fmt::format_int(whole).c_str();
+      else
+        out += json_number(value);
+    }
     void operator()(const std::string& value) { out += json_string(value); }
     void operator()(const Json::Array& items) {
       out += '[';

@@ -28,6 +28,7 @@ class Json {
   Json(Array value) : value_(std::move(value)) {}
   Json(Object value) : value_(std::move(value)) {}
 
+  /// The members are copied; `set` moves what is large.
   static Json object(std::initializer_list<Object::value_type> members) { return Json(Object(members)); }
   static Json array(std::initializer_list<Json> items = {}) { return Json(Array(items)); }
 

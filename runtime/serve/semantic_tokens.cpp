@@ -87,7 +87,9 @@ Json semantic_tokens(const View& view, PositionEncoding encoding) {
       ++p;
     }
   }
-  return Json::object({{"data", std::move(data)}});
+  Json tokens;
+  tokens.set("data", std::move(data));
+  return tokens;
 }
 
 }  // namespace sprue::serve

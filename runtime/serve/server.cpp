@@ -191,7 +191,9 @@ void Server::send(Json message) {
 }
 
 void Server::respond(const Json& id, Json result) {
-  send(Json::object({{"id", id}, {"result", std::move(result)}}));
+  Json message = Json::object({{"id", id}});
+  message.set("result", std::move(result));
+  send(std::move(message));
 }
 
 void Server::fail(const Json& id, int code, const std::string& message) {

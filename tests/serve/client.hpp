@@ -29,7 +29,8 @@ struct Marked {
 
 class Client {
  public:
-  explicit Client(bool initialize = true, Json capabilities = {}) : server_(serve_host(), in_, out_) {
+  explicit Client(bool initialize = true, Json capabilities = {}, serve::Host host = serve_host())
+      : server_(std::move(host), in_, out_) {
     if (initialize) result("initialize", Json::object({{"capabilities", std::move(capabilities)}}));
   }
 

@@ -205,6 +205,8 @@ TEST_CASE("completion proposes what fits the place", "[serve]") {
     CHECK(has(completions(typed("report in EUR", "use std.^")), "std.units"));
     CHECK(has(completions(typed("words: text", "words: t^")), "text"));
     CHECK(has(completions(typed("one item", "one ^")), "item"));
+    CHECK(has(completions(typed("list of remark", "list of ^")), "remark"));
+    CHECK_FALSE(has(completions(typed("choice of slow", "choice of ^")), "remark"));
     CHECK(has(completions(typed("report in EUR", "report in ^")), "EUR"));
   }
   SECTION("nothing in comments and texts") {

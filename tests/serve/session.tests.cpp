@@ -1,6 +1,7 @@
 // The course of a session: its beginning and end, changes of texts, diagnostics, and messages that make no sense.
 #include <algorithm>
 #include <random>
+#include <stdexcept>
 
 #include "tests/catch.hpp"
 #include "tests/serve/client.hpp"
@@ -132,6 +133,63 @@ TEST_CASE("messages that make no sense are answered and survived", "[serve]") {
       CHECK(response["error"].is_null());
     }
   }
+}
+
+TEST_CASE("changes that wait to be read are checked together", "[serve]") {
+  Client client;
+  std::ostringstream bytes;
+  for (const std::string text : {"bad", "worse", "kind box { size: ratio }\n"}) {
+    const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", text}});
+    const Json params = Json::object({{"textDocument", document}});
+    sprue::serve::write_message(
+        bytes, sprue::serve::write(Json::object({{"method", "textDocument/didOpen"}, {"params", params}})));
+  }
+  client.received.clear();
+  client.send_raw(bytes.str());
+  REQUIRE(client.received.size() == 1);
+  CHECK(client.diagnostics("untitled:one") == Json::array());
+}
+
+TEST_CASE("a failure inside a request is its answer and no more", "[serve]") {
+  sprue::serve::Host host = sprue::serve_host();
+  bool broken = true;
+  host.loader = [&, sound = host.loader](const std::string& file, sprue::serve::TextAtHand at_hand) {
+    if (broken) throw std::runtime_error("out of order");
+    return sound(file, std::move(at_hand));
+  };
+  Client client(true, {}, host);
+  client.open("untitled:one", good);
+  CHECK(client.received.back()["method"] == Json("window/logMessage"));
+  const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", good}});
+  std::ostringstream bytes;
+  sprue::serve::write_message(
+      bytes, sprue::serve::write(Json::object(
+                 {{"method", "textDocument/didOpen"}, {"params", Json::object({{"textDocument", document}})}})));
+  sprue::serve::write_message(
+      bytes, sprue::serve::write(Json::object({{"id", 77},
+                                               {"method", "textDocument/documentSymbol"},
+                                               {"params", Json::object({{"textDocument", document}})}})));
+  client.send_raw(bytes.str());
+  CHECK(client.received.back()["id"] == Json(77));
+  CHECK(client.received.back()["error"]["code"] == Json(-32603));
+  broken = false;
+  client.open("untitled:one", good);
+  CHECK(client.about("documentSymbol", "untitled:one").items()->size() == 2);
+}
+
+TEST_CASE("a name is changed in every file of the program", "[serve]") {
+  const TemporaryFolder folder;
+  const std::string main = "use \"part.sprue\"\nbox a { size: 2 }\n";
+  const auto main_uri = uri_of(folder.file("main.sprue", main));
+  const auto part_uri = uri_of(folder.file("part.sprue", "kind box { size: ratio }\n"));
+  Client client;
+  client.open(main_uri, main);
+  const Json place = Json::object({{"line", 1}, {"character", 1}});
+  const Json changes =
+      client.about("rename", main_uri, Json::object({{"position", place}, {"newName", "crate"}}))["changes"];
+  CHECK((*changes[main_uri].items())[0]["range"] == range(1, 0, 3));
+  CHECK((*changes[part_uri].items())[0]["range"] == range(0, 5, 8));
+  CHECK(client.about("definition", main_uri, Json::object({{"position", place}}))["uri"] == Json(part_uri));
 }
 
 namespace {
