@@ -280,18 +280,14 @@ class Completer {
 
   /// What the path before the entry's lexeme `end` (a dot, or what follows the path) means.
   Meaning path_before(std::size_t end) const {
-    std::size_t begin = end;
     const auto& before = context_.before;
-    while (begin > 0 && before[begin - 1].is_word() && (begin == 1 || !before[begin - 2].is("."))) {
-      --begin;
-      break;
-    }
-    if (begin == end) {
-      if (end < 3 || !before[end - 1].is_word() || !before[end - 2].is(".")) return {};
-      return member_of(path_before(end - 2), before[end - 1].text);
-    }
-    if (begin > 0 && before[begin - 1].is("the")) return reference(kind_called(before[begin].text));
-    return name(before[begin].text);
+    if (end == 0 || !before[end - 1].is_word()) return {};
+    std::size_t begin = end - 1;
+    while (begin >= 2 && before[begin - 1].is(".") && before[begin - 2].is_word()) begin -= 2;
+    const bool only = begin > 0 && before[begin - 1].is("the");
+    Meaning meaning = only ? reference(kind_called(before[begin].text)) : name(before[begin].text);
+    for (std::size_t i = begin + 2; i < end; i += 2) meaning = member_of(meaning, before[i].text);
+    return meaning;
   }
 
   Meaning name(std::string_view word) const {

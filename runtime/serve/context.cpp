@@ -29,8 +29,8 @@ class Reader {
       }
       if (*p == '#') {
         p = text::line_end(p, end);
+        context_.in_comment = context_.in_comment || (at(begin) < offset_ && offset_ <= at(p));
         place(begin, p, false);
-        if (found_ && at(begin) < offset_ && offset_ <= at(p) && context_.before.empty()) context_.in_comment = true;
         continue;
       }
       if (text::is_space(*p)) {

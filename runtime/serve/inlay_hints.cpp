@@ -53,7 +53,8 @@ Json inlay_hints(const View& view, std::uint32_t begin, std::uint32_t end) {
   for (const Hint& hint : hints) targets.push_back(hint.target);
   const std::vector<std::string> values = analysis.values_of(targets);
   for (std::size_t i = 0; i < hints.size(); ++i) {
-    if (values[i].empty()) continue;
+    // `yes` or a choice say themselves.
+    if (values[i].empty() || values[i] == analysis.sources.text(hints[i].formula)) continue;
     out.add(Json::object({{"position", to_json(view.lines.position(hints[i].formula.end))},
                           {"label", "= " + values[i]},
                           {"paddingLeft", true}}));

@@ -28,7 +28,7 @@ kind order { what: one item, count: pc
   lines: list of remark }
 kind remark within order { words: text }
 item ball { price: 4 EUR/pc from quote "Q-1" }
-item cube like ball { price: ball.price + 1 EUR/pc }
+item cube like ball { price: ball.price + 1 EUR/pc, mode: fast }
 order first { what: ball, count: 3 pc
   remark note { words: "soon" } }
 scenario dearer { ball.price: 5 EUR/pc }
@@ -196,6 +196,8 @@ TEST_CASE("completion proposes what fits the place", "[serve]") {
     CHECK(has(completions(typed("what.twice * count", "what.^")), "twice"));
     CHECK(has(completions(typed("first.total = 24 EUR", "first.^")), "note"));
     CHECK(has(completions(typed("first.total = 24 EUR", "bill.^")), "goods"));
+    CHECK(has(completions(typed("first.total = 24 EUR", "first.what.^")), "price"));
+    CHECK(has(completions(typed("what.twice * count", "the item.^")), "mode"));
     CHECK(has(completions(typed("first.total = 24 EUR", "sum(o.^ for o in all order) = 24 EUR")), "total"));
   }
   SECTION("kinds, declarations, modules, types") {
@@ -212,6 +214,7 @@ TEST_CASE("completion proposes what fits the place", "[serve]") {
   SECTION("nothing in comments and texts") {
     CHECK(completions(typed("\"soon\"", "\"so^on\"")).empty());
     CHECK(completions(typed("## What one costs.", "## What ^one costs.")).empty());
+    CHECK(completions(typed("report in EUR", "report in EUR # in ^")).empty());
   }
 }
 

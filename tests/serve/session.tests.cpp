@@ -6,6 +6,8 @@
 #include "tests/catch.hpp"
 #include "tests/serve/client.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/program.hpp"
+#include "tests/support/trade_program.hpp"
 
 using namespace sprue::testing;
 
@@ -234,6 +236,32 @@ TEST_CASE("every beginning of a session is survived", "[serve]") {
   Client client(false);
   CHECK(client.send_raw(session) == 0);
   CHECK(client.received.back()["id"] == Json(7));
+}
+
+TEST_CASE("every question about damaged programs is answered", "[serve]") {
+  std::mt19937 random(2);
+  std::size_t answers = 0;
+  for (std::uint32_t seed = 1; seed <= 12; ++seed) {
+    const std::string text = damaged(seed % 2 == 0 ? trade_program(seed) : random_program(seed), seed);
+    Client client;
+    client.open("untitled:one", text);
+    for (int i = 0; i < 12; ++i) {
+      const Json place =
+          Json::object({{"line", static_cast<int>(random() % 60)}, {"character", static_cast<int>(random() % 60)}});
+      for (const char* const method : {"hover", "definition", "references", "completion", "prepareRename", "rename",
+                                       "formatting", "codeAction", "inlayHint", "documentSymbol", "foldingRange"}) {
+        const Json response =
+            client.request(std::string("textDocument/") + method,
+                           Json::object({{"textDocument", Json::object({{"uri", "untitled:one"}})},
+                                         {"position", place},
+                                         {"newName", "other_name"},
+                                         {"range", Json::object({{"start", place}, {"end", place}})}}));
+        CHECK(response["error"]["code"] != Json(-32603));
+        answers += response["result"].is_null() ? 0 : 1;
+      }
+    }
+  }
+  CHECK(answers > 100);
 }
 
 TEST_CASE("damaged bytes are survived", "[serve]") {
