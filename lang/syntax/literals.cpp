@@ -185,8 +185,9 @@ std::uint32_t read_plain_given(TreeBuilder& b, std::uint32_t at) {
   const char* const begin = b.at(at);
   const char* const name_end = text::past_word(begin);
   const char* const colon = text::past_blanks(name_end);
+  if (name_end == begin || *colon != ':') return 0;
   const char* const value = text::past_blanks(colon + 1);
-  if (name_end == begin || *colon != ':' || !text::is_digit(*value)) return 0;
+  if (!text::is_digit(*value)) return 0;
   const char* const digits_end = past_amount(value);
   const char* unit = digits_end;
   const char* end = unit;
