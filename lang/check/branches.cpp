@@ -31,6 +31,7 @@ FormulaId Checker::check_is(TreeRef ref, Scope& scope) {
   }
   if (kind_of(right) == NodeKind::name) {
     if (const auto kind = program_.kind_names.find(data(right)); kind != program_.kind_names.end()) {
+      use(right, Named::kind, kind->second);
       if (!program_.is_a(kind->second, left.id) && !program_.is_a(left.id, kind->second)) {
         report(Code::constant_condition, span(ref),
                fmt::format("this is never so: {} is no {}", describe(left), text(data(right))));

@@ -4,6 +4,7 @@
 #include "lang/check/checker.hpp"
 #include "lang/check/habits.hpp"
 #include "lang/graph/graph.hpp"
+#include "lang/syntax/words.hpp"
 
 namespace sprue {
 
@@ -23,6 +24,7 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
     if (known) return built_in;
     if (const auto found = function_names_.find(name); found != function_names_.end()) {
       const Function& function = program_.functions[found->second];
+      use(callee, Named::function, found->second);
       if (arguments.size() != function.parameters.size()) {
         Diagnostic& diagnostic =
             report(Code::wrong_arguments, span(ref),
@@ -51,12 +53,11 @@ FormulaId Checker::check_call(TreeRef ref, Scope& scope) {
     }
     const bool is_field = scope.kind != none && program_.kinds[scope.kind].slots.count(name) != 0;
     bool is_local = false;
-    for (const auto& [local, type] : scope.locals) is_local = is_local || local == name;
+    for (const Local& local : scope.locals) is_local = is_local || local.name == name;
     if (!is_field && !is_local && !damaged(name)) {
       Diagnostic& diagnostic =
           report(Code::unknown_name, span(callee), fmt::format("no function is called `{}`", text(name)));
-      std::vector<std::string_view> names{"min",  "max", "abs", "ceil",  "floor",        "round",
-                                          "sqrt", "exp", "ln",  "log10", "months_after", "given"};
+      std::vector<std::string_view> names(words::functions.begin(), words::functions.end());
       for (const Function& function : program_.functions) names.push_back(text(function.name));
       if (!advise_on_habit(diagnostic, text(name))) suggest(diagnostic, text(name), names);
       return error(span(ref));
@@ -236,8 +237,8 @@ FormulaId Checker::check_rounding(TreeRef ref, Scope& scope, std::uint32_t op) {
 LedgerId Checker::ledger_of(TreeRef member, const Scope& scope) {
   if (kind_of(member) != NodeKind::member || kind_of(child(member, 0)) != NodeKind::name) return none;
   const Symbol name = data(child(member, 0));
-  for (const auto& [local, type] : scope.locals) {
-    if (local == name) return none;
+  for (const Local& local : scope.locals) {
+    if (local.name == name) return none;
   }
   const auto found = ledger_names_.find(name);
   if (found == ledger_names_.end()) return none;
@@ -259,6 +260,8 @@ LedgerId Checker::ledger_of(TreeRef member, const Scope& scope) {
 FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member, const std::vector<TreeRef>& arguments,
                                 Scope& scope) {
   const Ledger& ledger = program_.ledgers[ledger_id];
+  const TreeRef path = kind_of(ref) == NodeKind::call ? child(ref, 0) : ref;
+  use(child(path, 0), Named::ledger, ledger_id);
   const Symbol word = data(member);
   const Type date{TypeTag::point, program_.dimensions.time, 0};
   struct Entry {
@@ -284,6 +287,7 @@ FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member,
   formula.type = quantity(ledger.dimension);
   for (std::uint32_t i = 0; i < ledger.categories.size(); ++i) {
     if (ledger.categories[i].name != word || !arguments.empty()) continue;
+    use(member, Named::category, ledger_id, i);
     formula.b = static_cast<std::uint32_t>(LedgerQuery::category);
     formula.c = i;
     return add(formula);

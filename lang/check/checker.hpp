@@ -7,21 +7,29 @@
 #include <unordered_set>
 
 #include "lang/check/model.hpp"
+#include "lang/check/uses.hpp"
 #include "lang/graph/graph.hpp"
 
 namespace sprue {
 
+/// A loop variable or parameter.
+struct Local {
+  Symbol name = 0;  // 0: it has none
+  Type type{};
+  TreeRef where{};  // its name
+};
+
 /// What names an expression sees.
 struct Scope {
-  KindId kind = none;                           // its fields, this, owner, next, previous
-  bool instances = false;                       // top-level instances
-  bool tolerant = false;                        // comparisons of expect and require
-  std::vector<std::pair<Symbol, Type>> locals;  // loop variables and parameters; the index is the local's number
+  KindId kind = none;         // its fields, this, owner, next, previous
+  bool instances = false;     // top-level instances
+  bool tolerant = false;      // comparisons of expect and require
+  std::vector<Local> locals;  // the index is the local's number
 };
 
 class Checker {
  public:
-  Checker(Program& program, const Sources& sources, Diagnostics& diagnostics);
+  Checker(Program& program, const Sources& sources, Diagnostics& diagnostics, Uses* uses);
   void run();
 
  private:
@@ -73,6 +81,7 @@ class Checker {
   void check_over(Listing& chart, TreeRef ref, Scope& scope);
   void check_line(const Listing& chart, const Column& line, Span at, const Scope& scope);
   void check_audiences();
+  void use_view(TreeRef path);
   // correlations.cpp
   void check_correlations();
   Correlated find_correlated(TreeRef path);
@@ -150,6 +159,15 @@ class Checker {
   }
 
   void report_problem(Code code, Span at, Units::Problem& problem);
+  /// The name stands for this.
+  void use(TreeRef name, Named what, std::uint32_t id, std::uint32_t slot = none, DraftId instance = none) {
+    if (uses_ == nullptr || program_.from_library(span(name))) return;
+    uses_->add({span(name), {}, what, id, slot, instance});
+  }
+  void use(TreeRef name, const Local& local) {
+    if (uses_ == nullptr || program_.from_library(span(name))) return;
+    uses_->add({span(name), span(local.where), Named::local, none, none, none, local.type});
+  }
 
   FormulaId add(Formula formula, std::initializer_list<FormulaId> arguments = {});
   FormulaId add_list(Formula formula, const std::vector<FormulaId>& arguments);
@@ -175,6 +193,7 @@ class Checker {
   Program& program_;
   const Sources& sources_;
   Diagnostics& diagnostics_;
+  Uses* uses_;  // null: nobody asks
 
   struct Declarations {
     std::vector<TreeRef> dimensions, countables, currencies, base_units, derived_units, exchanges, functions, kinds,

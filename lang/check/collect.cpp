@@ -14,15 +14,17 @@ std::string Program::path(DraftId draft) const {
   return d.owner == none ? std::string(symbols[d.name]) : path(d.owner) + "." + std::string(symbols[d.name]);
 }
 
-void check(Program& program, Sources& sources, SourceId main, const Loader& loader, Diagnostics& diagnostics) {
+void check(Program& program, Sources& sources, SourceId main, const Loader& loader, Diagnostics& diagnostics,
+           Uses* uses) {
   program.units = std::make_unique<Units>(program.symbols, program.dimensions);
   load(program, sources, main, loader, diagnostics);
-  Checker(program, sources, diagnostics).run();
+  Checker(program, sources, diagnostics, uses).run();
+  if (uses != nullptr) uses->settle(program, sources);
   program.sound = !diagnostics.has_errors();
 }
 
-Checker::Checker(Program& program, const Sources& sources, Diagnostics& diagnostics)
-    : program_(program), sources_(sources), diagnostics_(diagnostics) {
+Checker::Checker(Program& program, const Sources& sources, Diagnostics& diagnostics, Uses* uses)
+    : program_(program), sources_(sources), diagnostics_(diagnostics), uses_(uses) {
   const auto word = [&](std::string_view text) { return program_.symbols.intern(text); };
   words_ = {word("this"),        word("owner"),      word("next"),       word("previous"),
             word("yes"),         word("no"),         word("total"),      word("of"),

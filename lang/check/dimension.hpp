@@ -26,6 +26,7 @@ class Dimensions {
   Dimensions();
 
   DimensionId add_base(std::string_view name, bool countable);
+  std::size_t size() const { return products_.size(); }
   std::size_t base_count() const { return bases_.size(); }
   std::string_view base_name(std::uint32_t base) const { return bases_[base].name; }
   bool is_countable_base(std::uint32_t base) const { return bases_[base].countable; }

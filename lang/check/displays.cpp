@@ -82,6 +82,29 @@ void Checker::check_line(const Listing& chart, const Column& line, Span at, cons
   }
 }
 
+/// The names in the path of a view: KIND.HEADLINE, LEDGER.by_item, a ledger, a listing or a chart.
+void Checker::use_view(TreeRef path) {
+  const bool member = kind_of(path) == NodeKind::member;
+  const TreeRef head = member ? child(path, 0) : path;
+  if (kind_of(head) != NodeKind::name) return;
+  const Symbol name = data(head);
+  const auto kind = program_.kind_names.find(name);
+  if (member && kind != program_.kind_names.end()) {
+    const TreeRef field = child(path, 1);
+    const auto slot = program_.kinds[kind->second].slots.find(data(field));
+    if (slot != program_.kinds[kind->second].slots.end()) {
+      use(head, Named::kind, kind->second);
+      use(field, Named::field, kind->second, slot->second);
+      return;
+    }
+  }
+  if (const auto ledger = ledger_names_.find(name); ledger != ledger_names_.end())
+    use(head, Named::ledger, ledger->second);
+  for (std::uint32_t i = 0; i < program_.listings.size(); ++i) {
+    if (program_.listings[i].name == name) use(head, Named::listing, i);
+  }
+}
+
 void Checker::check_audiences() {
   std::set<std::string> known;
   for (const std::string_view name : built_in_views) known.emplace(name);
@@ -121,6 +144,7 @@ void Checker::check_audiences() {
                                                 fmt::join(built_in_views, ", ")));
         continue;
       }
+      if (uses_ != nullptr) use_view(child(part, 0));
       audience.views.push_back(std::move(view));
     }
     program_.audiences.push_back(std::move(audience));

@@ -50,6 +50,7 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
     }
     return none;
   }
+  use(kind_name, Named::kind, kind->second);
   draft.kind = kind->second;
   draft.name = data(kind_name);
   draft.span = span(kind_name);
@@ -192,6 +193,7 @@ std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) 
     if (near.empty()) tell_where(diagnostic, kind, data(name));
     return std::nullopt;
   }
+  use(name, Named::field, draft.kind, found->second, id);
   const Field& field = kind.fields[found->second];
   if (field.type.tag == TypeTag::list || field.type.tag == TypeTag::set) {
     report(Code::unknown_field, span(name),
@@ -241,7 +243,10 @@ DraftId Checker::find_child(DraftId owner, Symbol name) const {
 DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
   if (kind_of(path) == NodeKind::name) {
     const auto found = program_.draft_names.find(data(path));
-    if (found != program_.draft_names.end()) return found->second;
+    if (found != program_.draft_names.end()) {
+      use(path, Named::instance, found->second);
+      return found->second;
+    }
     if (report_problem && !damaged(data(path))) {
       Diagnostic& diagnostic =
           report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
@@ -258,10 +263,14 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
   if (owner == none) return none;
   const TreeRef name = child(path, 1);
   const DraftId inner = find_child(owner, data(name));
-  if (inner != none) return inner;
+  if (inner != none) {
+    use(name, Named::instance, inner);
+    return inner;
+  }
   const Kind& kind = program_.kinds[program_.drafts[owner].kind];
   if (field != nullptr && kind.slots.count(data(name)) != 0) {
     *field = name;
+    use(name, Named::field, program_.drafts[owner].kind, kind.slots.at(data(name)), owner);
     return owner;
   }
   if (report_problem && !damaged(data(name))) {

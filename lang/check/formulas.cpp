@@ -11,8 +11,11 @@ void Checker::check_function_bodies() {
   // A function may call only functions that do not lead back to it: the depth of calls is bounded.
   for (Function& function : program_.functions) {
     Scope scope;
-    for (std::size_t i = 0; i < function.parameters.size(); ++i)
-      scope.locals.emplace_back(function.parameters[i], function.types[i]);
+    for (std::size_t i = 0; i < function.parameters.size(); ++i) {
+      const TreeRef name = child(child(function.where, i + 1), 0);
+      scope.locals.push_back({function.parameters[i], function.types[i], name});
+      use(name, scope.locals.back());
+    }
     const TreeRef body = child(function.where, node(function.where).count - 1);
     const FormulaId checked = check(body, scope, &function.result);
     expect_type(checked, function.result, span(body), fmt::format("`{}`", text(function.name)), scope);
@@ -146,11 +149,13 @@ void Checker::check_post(KindId id, TreeRef ref) {
     return;
   }
   post.ledger = found->second;
+  use(ledger_name, Named::ledger, post.ledger);
   const Ledger& ledger = program_.ledgers[post.ledger];
   post.category = none;
   for (std::uint32_t i = 0; i < ledger.categories.size(); ++i) {
     if (ledger.categories[i].name == data(category_name)) post.category = i;
   }
+  if (post.category != none) use(category_name, Named::category, post.ledger, post.category);
   if (post.category == none && !damaged(data(category_name))) {
     Diagnostic& diagnostic =
         report(Code::unknown_category, span(category_name),

@@ -127,7 +127,10 @@ void Checker::add_field(KindId id, TreeRef ref) {
 
 KindId Checker::read_kind(TreeRef name) {
   const auto found = program_.kind_names.find(data(name));
-  if (found != program_.kind_names.end()) return found->second;
+  if (found != program_.kind_names.end()) {
+    use(name, Named::kind, found->second);
+    return found->second;
+  }
   if (!damaged(data(name)) && !file_missing()) {
     Diagnostic& diagnostic = report(Code::unknown_kind, span(name), fmt::format("unknown kind `{}`", text(data(name))));
     std::vector<std::string_view> names;
@@ -234,6 +237,7 @@ void Checker::declare_ledgers() {
       } else if (kind_of(part) == NodeKind::category) {
         Category category;
         category.name = data(child(part, 0));
+        category.span = span(child(part, 0));
         if (node(part).count > 1) category.title = data(child(part, 1));
         if ((node(part).flags & flag_in) != 0) category.direction = Direction::in;
         if ((node(part).flags & flag_out) != 0) category.direction = Direction::out;

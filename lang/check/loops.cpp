@@ -44,6 +44,7 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
         if (kind.within != none) refers = {TypeTag::reference, kind.within, 0};
       } else if (const auto slot = kind.slots.find(data(field)); slot != kind.slots.end()) {
         loop.slot = slot->second;
+        use(field, Named::field, loop.kind, loop.slot);
         refers = kind.fields[slot->second].type;
       }
       if (refers.tag != TypeTag::reference && refers.tag != TypeTag::optional && refers.tag != TypeTag::many) {
@@ -105,8 +106,11 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
       }
     }
   }
-  scope.locals.emplace_back(second_name != 0 ? first_name : 0, item_type.tag == TypeTag::error ? Type{} : index_type);
-  scope.locals.emplace_back(second_name != 0 ? second_name : first_name, item_type);
+  const bool counted = second_name != 0;
+  scope.locals.push_back({counted ? first_name : 0, item_type.tag == TypeTag::error ? Type{} : index_type, parts[0]});
+  if (counted) use(parts[0], scope.locals.back());
+  scope.locals.push_back({counted ? second_name : first_name, item_type, parts[counted ? 1 : 0]});
+  use(scope.locals.back().where, scope.locals.back());
   if (where != nullptr) {
     loop.where = check_condition(child(*where, 0), scope, "a `where`");
     // `where x is KIND` narrows x for the body.
@@ -120,7 +124,7 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
         conditions.push_back(argument(id, 1));
       } else if (f.op == FormulaOp::kind_test) {
         const Formula& tested = formula(argument(id, 0));
-        Type& narrowed = scope.locals.back().second;
+        Type& narrowed = scope.locals.back().type;
         if (tested.op == FormulaOp::local && tested.a == loop.local + 1 && program_.is_a(f.a, narrowed.id))
           narrowed.id = f.a;
       }

@@ -215,6 +215,7 @@ struct Category {
   Symbol name = 0;
   Symbol title = 0;
   Direction direction = Direction::plain;
+  Span span{};
 };
 struct Ledger {
   Symbol name = 0;

@@ -31,12 +31,13 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
   const Symbol name = data(ref);
   const Span at = span(ref);
   for (std::size_t i = scope.locals.size(); i-- > 0;) {
-    if (scope.locals[i].first != name) continue;
-    if (scope.locals[i].second.tag == TypeTag::error) return error(at);
+    if (scope.locals[i].name != name) continue;
+    use(ref, scope.locals[i]);
+    if (scope.locals[i].type.tag == TypeTag::error) return error(at);
     Formula formula;
     formula.op = FormulaOp::local;
     formula.a = static_cast<std::uint32_t>(i);
-    formula.type = scope.locals[i].second;
+    formula.type = scope.locals[i].type;
     formula.span = at;
     return add(formula);
   }
@@ -96,6 +97,7 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
   const auto instance = [&]() -> FormulaId {
     const auto found = program_.draft_names.find(name);
     if (found == program_.draft_names.end()) return none;
+    use(ref, Named::instance, found->second);
     program_.drafts[found->second].used = true;
     if (!scope.tolerant) program_.drafts[found->second].given_as_value = true;
     Formula formula = reference_formula(FormulaOp::instance, program_.drafts[found->second].kind, at);
@@ -111,6 +113,7 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
   if (scope.kind != none) {
     const Kind& kind = program_.kinds[scope.kind];
     if (const auto slot = kind.slots.find(name); slot != kind.slots.end()) {
+      use(ref, Named::field, scope.kind, slot->second);
       const FormulaId self = add(reference_formula(FormulaOp::self, scope.kind, at));
       Formula formula;
       formula.op = FormulaOp::get;
@@ -173,8 +176,8 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   }
   if (!diagnostic.help.empty()) return error(at);
   std::vector<std::string_view> names;
-  for (const auto& [local, type] : scope.locals) {
-    if (local != 0) names.push_back(text(local));
+  for (const Local& local : scope.locals) {
+    if (local.name != 0) names.push_back(text(local.name));
   }
   if (scope.kind != none) {
     for (const Field& field : program_.kinds[scope.kind].fields) names.push_back(text(field.name));
@@ -210,6 +213,7 @@ FormulaId Checker::check_member_access(TreeRef ref, Scope& scope) {
   if (formula(base).op == FormulaOp::instance) {
     const DraftId inner = find_child(formula(base).a, data(name));
     if (inner != none) {
+      use(name, Named::instance, inner);
       program_.drafts[inner].used = true;
       Formula instance = reference_formula(FormulaOp::instance, program_.drafts[inner].kind, span(ref));
       instance.a = inner;
@@ -245,6 +249,8 @@ FormulaId Checker::get(FormulaId reference, KindId kind_id, TreeRef name, Span a
     }
     return error(at);
   }
+  const Formula& of = this->formula(reference);
+  use(name, Named::field, kind_id, slot->second, of.op == FormulaOp::instance ? of.a : none);
   Formula formula;
   formula.op = FormulaOp::get;
   formula.a = slot->second;

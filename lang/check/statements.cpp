@@ -66,8 +66,9 @@ void Checker::declare_scenarios() {
       if (kind_of(part) != NodeKind::like_clause) continue;
       const TreeRef name = child(part, 0);
       for (std::uint32_t i = 0; i < program_.scenarios.size(); ++i) {
-        if (kind_of(name) == NodeKind::name && program_.scenarios[i].name == data(name))
-          program_.scenarios[id].like = i;
+        if (kind_of(name) != NodeKind::name || program_.scenarios[i].name != data(name)) continue;
+        use(name, Named::scenario, i);
+        program_.scenarios[id].like = i;
       }
       if (program_.scenarios[id].like == none) {
         Diagnostic& diagnostic =

@@ -122,6 +122,15 @@ std::vector<std::string_view> Units::unit_names() const {
   return names;
 }
 
+std::vector<std::string_view> Units::unit_names(DimensionId dimension, bool point) const {
+  std::vector<std::string_view> names;
+  for (const auto& [name, unit] : units_) {
+    if (unit.dimension == dimension && unit.point == point) names.push_back(symbols_[name]);
+  }
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
 std::vector<std::string_view> Units::dimension_names() const {
   std::vector<std::string_view> names;
   for (const auto& [name, dimension] : dimension_names_) names.push_back(symbols_[name]);

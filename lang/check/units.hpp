@@ -63,6 +63,8 @@ class Units {
   const std::vector<Currency>& currencies() const { return currencies_; }
   std::uint32_t currency(Symbol name) const;
   std::vector<std::string_view> unit_names() const;
+  /// Units of just the dimension, of points or of quantities.
+  std::vector<std::string_view> unit_names(DimensionId dimension, bool point) const;
   std::vector<std::string_view> dimension_names() const;
 
  private:

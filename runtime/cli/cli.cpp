@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
+#include <iostream>
 
 #include "lang/diagnostics/diagnostic.hpp"
 #include "runtime/cli/workspace.hpp"
@@ -208,6 +209,10 @@ Declared::Declared(Streams where) : streams(where) {
     describe.markdown = describe_format == "markdown";
     result = run_describe(describe, streams);
   });
+
+  CLI::App* serve_command =
+      app.add_subcommand("serve", "A language server for editors, over standard input and output");
+  serve_command->callback([&] { result = run_serve(std::cin, streams); });
 
   CLI::App* dump_command = app.add_subcommand("dump", "What a stage of the compiler made of a file");
   dump_command->add_option("stage", dump.stage, "Which stage")

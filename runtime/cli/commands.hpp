@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <istream>
 #include <ostream>
 #include <string>
 #include <vector>
@@ -133,6 +134,9 @@ struct CompletionOptions {
   std::string out;
 };
 int run_completion(const CompletionOptions& options, Streams streams);
+
+/// Speaks the Language Server Protocol until its client says `exit`.
+int run_serve(std::istream& in, Streams streams);
 
 /// The whole command line; what main() calls.
 int run(int argc, const char* const* argv, Streams streams);

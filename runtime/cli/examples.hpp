@@ -29,6 +29,7 @@ inline constexpr Example examples[] = {
     {"format", "sprue format --check trip.sprue", "Say whether it is"},
     {"describe", "sprue describe", "List the modules of the standard library"},
     {"describe", "sprue describe std.units", "Show the reference of one of them"},
+    {"serve", "sprue serve", "Wait for the editor that started it"},
     {"dump", "sprue dump graph trip.sprue", "Show the graph that a file is evaluated as"},
 };
 

@@ -58,8 +58,9 @@ fs::path project_root(const fs::path& file) {
   return start;
 }
 
-Loader project_loader(fs::path root) {
-  return [root = std::move(root)](std::string_view used, bool is_module, std::string_view from) -> Loaded {
+Loader project_loader(fs::path root, std::function<FileText(const fs::path&)> read) {
+  return [root = std::move(root), read = std::move(read)](std::string_view used, bool is_module,
+                                                          std::string_view from) -> Loaded {
     if (is_module) return load_module(used);
     Loaded loaded;
     if (from.rfind("std.", 0) == 0) {
@@ -80,7 +81,7 @@ Loader project_loader(fs::path root) {
       loaded.help = fmt::format("the project root is the nearest folder with `.git`, or else the main file's folder");
       return loaded;
     }
-    FileText file = read_file(real);
+    FileText file = read(real);
     if (!file.problem.empty()) {
       loaded.problem = fmt::format("cannot use `{}`: {}", used, file.problem);
       return loaded;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <string>
 
@@ -18,7 +19,9 @@ std::filesystem::path own_file(const std::string& source_name, const std::filesy
 /// The nearest folder at or above the file's that holds `.git`, else the file's own folder. `use` cannot leave it.
 std::filesystem::path project_root(const std::filesystem::path& file);
 
-/// Follows `use`: `std.` modules from the binary, relative paths from inside `root`.
-Loader project_loader(std::filesystem::path root);
+/// Follows `use`: `std.` modules from the binary, relative paths from inside `root`, read by `read` at their absolute
+/// paths.
+Loader project_loader(std::filesystem::path root,
+                      std::function<FileText(const std::filesystem::path&)> read = read_file);
 
 }  // namespace sprue

@@ -1,0 +1,25 @@
+// Messages as they travel: a header that tells the length, then the content. Knows streams; knows no request.
+#pragma once
+
+#include <istream>
+#include <optional>
+#include <ostream>
+#include <string>
+#include <string_view>
+
+namespace sprue::serve {
+
+/// Longer content is read past and not kept.
+inline constexpr std::size_t content_limit = 512U << 20U;
+
+struct Content {
+  std::string text;
+  std::string problem;  // what was wrong with the header; empty: fine
+};
+
+/// The next message; nothing at the end of the stream. A header without a usable length is skipped and told as a
+/// problem.
+std::optional<Content> read_message(std::istream& in);
+void write_message(std::ostream& out, std::string_view content);
+
+}  // namespace sprue::serve

@@ -1,0 +1,47 @@
+// The Language Server Protocol 3.17 over two streams: messages in, answers and diagnostics out.
+#pragma once
+
+#include <istream>
+#include <ostream>
+
+#include "runtime/serve/analysis.hpp"
+
+namespace sprue::serve {
+
+class Server {
+ public:
+  Server(Host host, std::istream& in, std::ostream& out) : programs_(std::move(host)), in_(in), out_(out) {}
+
+  /// Until `exit` or the end of the input. The exit code: 0 after `shutdown`, else 1.
+  int run();
+
+ private:
+  /// A failed request: a code of JSON-RPC or of the protocol.
+  struct Failure {
+    int code = 0;
+    std::string message;
+  };
+
+  void receive(const std::string& content);
+  void notified(const std::string& method, const Json& params);
+  Json answer(const std::string& method, const Json& params);
+  Json initialize(const Json& params);
+  Json about_place(const std::string& method, const Programs::View& view, std::uint32_t offset, const Json& params);
+
+  /// Checks what changed and tells the client, once nothing more is waiting to be read.
+  void publish();
+  void send(Json message);
+  void respond(const Json& id, Json result);
+  void fail(const Json& id, int code, const std::string& message);
+  void log(const std::string& message);
+
+  Programs programs_;
+  std::istream& in_;
+  std::ostream& out_;
+  bool initialized_ = false;
+  bool shut_down_ = false;
+  bool stopped_ = false;
+  std::map<std::string, Json> published_;  // by URI
+};
+
+}  // namespace sprue::serve

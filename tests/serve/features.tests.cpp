@@ -1,0 +1,284 @@
+// What the server answers about places: one text, a place marked with ^, an answer.
+#include <algorithm>
+
+#include "runtime/serve/features.hpp"
+#include "tests/catch.hpp"
+#include "tests/serve/client.hpp"
+#include "tests/support/golden.hpp"
+
+using namespace sprue;
+using namespace sprue::testing;
+
+namespace {
+
+const std::string shop = R"(currency EUR "Euro" to 2 places
+report in EUR
+countable pc
+ledger bill "Bill": money { goods "Goods" }
+function double(x: money/pc): money/pc = 2 * x
+kind item {
+  ## What one costs.
+  price: money/pc
+  twice: money/pc = double(price)
+  mode: choice of slow, fast = slow
+}
+kind order { what: one item, count: pc
+  total: money = what.twice * count
+  post bill.goods = total
+  lines: list of remark }
+kind remark within order { words: text }
+item ball { price: 4 EUR/pc from quote "Q-1" }
+item cube like ball { price: ball.price + 1 EUR/pc, mode: fast }
+order first { what: ball, count: 3 pc
+  remark note { words: "soon" } }
+scenario dearer { ball.price: 5 EUR/pc }
+expect first.total = 24 EUR "twice the price of three"
+show money/pc to 2 places
+)";
+
+/// The shop with the mark before the n-th time the words stand there, `into` them.
+Marked at(const std::string& words, int n = 1, std::size_t into = 0, const std::string& text = shop) {
+  std::size_t place = text.find(words);
+  for (; n > 1; --n) place = text.find(words, place + 1);
+  REQUIRE(place != std::string::npos);
+  return Marked(text.substr(0, place + into) + "^" + text.substr(place + into));
+}
+
+/// The shop with something typed at the end of a line.
+Marked typed(const std::string& line, const std::string& instead) {
+  const std::size_t place = shop.find(line);
+  REQUIRE(place != std::string::npos);
+  return Marked(shop.substr(0, place) + instead + shop.substr(place + line.size()));
+}
+
+std::string hover_of(const Marked& marked) {
+  Client client;
+  const Json result = client.ask("hover", marked)["result"];
+  return result.is_null() ? "" : *result["contents"]["value"].text();
+}
+
+std::vector<std::string> completions(const Marked& marked) {
+  Client client;
+  const Json result = client.ask("completion", marked)["result"];
+  std::vector<std::string> labels;
+  for (const Json& item : *result["items"].items()) labels.push_back(*item["label"].text());
+  return labels;
+}
+bool has(const std::vector<std::string>& labels, const std::string& label) {
+  return std::find(labels.begin(), labels.end(), label) != labels.end();
+}
+
+/// The text after the edits of one file.
+std::string edited(const std::string& text, const Json& edits) {
+  const serve::Lines lines(text, serve::PositionEncoding::utf16);
+  std::vector<std::pair<std::uint32_t, const Json*>> sorted;
+  for (const Json& edit : *edits.items())
+    sorted.emplace_back(lines.offset(serve::position_of(edit["range"]["start"])), &edit);
+  std::sort(sorted.rbegin(), sorted.rend());
+  std::string out = text;
+  for (const auto& [begin, edit] : sorted) {
+    const std::uint32_t end = lines.offset(serve::position_of((*edit)["range"]["end"]));
+    out.replace(begin, end - begin, *(*edit)["newText"].text());
+  }
+  return out;
+}
+
+std::string replaced(std::string text, const std::string& from, const std::string& to) {
+  for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
+    text.replace(at, from.size(), to);
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("hover shows the declaration, the value, its source and the doc comment", "[serve]") {
+  CHECK_THAT(hover_of(at("price: 4")),
+             Catch::Contains("price: money/pc") && Catch::Contains("`ball.price = 4.00 EUR/pc`") &&
+                 Catch::Contains("Source: quote \"Q-1\"") && Catch::Contains("What one costs."));
+  CHECK_THAT(hover_of(at("total = 24")),
+             Catch::Contains("`first.total = 24.00 EUR`") && Catch::Contains("Formula: `what.twice * count`"));
+  CHECK_THAT(hover_of(at("double(price)")), Catch::Contains("function double(x: money/pc): money/pc"));
+  CHECK_THAT(hover_of(at("order first")), Catch::Contains("kind order"));
+  CHECK_THAT(hover_of(at("ball,")), Catch::Contains("item ball"));
+  CHECK_THAT(hover_of(at("goods =")), Catch::Contains("bill.goods: money"));
+  CHECK_THAT(hover_of(at("EUR/pc from")), Catch::Contains("currency EUR"));
+  CHECK_THAT(hover_of(at("x\nkind", 1)), Catch::Contains("x: money/pc"));
+  CHECK(hover_of(at("= 2 *")).empty());
+}
+
+TEST_CASE("a name leads to its declaration", "[serve]") {
+  const auto line = [](const Marked& marked) {
+    Client client;
+    return *client.ask("definition", marked)["result"]["range"]["start"]["line"].number();
+  };
+  CHECK(line(at("price)")) == 7);
+  CHECK(line(at("price: 4")) == 7);
+  CHECK(line(at("twice * count")) == 8);
+  CHECK(line(at("item cube")) == 5);
+  CHECK(line(at("ball {", 2)) == 16);
+  CHECK(line(at("EUR \"twice")) == 0);
+  CHECK(line(at("first.total")) == 18);
+  CHECK(line(at("ball.price: 5")) == 16);
+}
+
+TEST_CASE("references are every place of the name", "[serve]") {
+  const auto count = [](const Marked& marked, bool declaration) {
+    Client client;
+    return client
+        .ask("references", marked,
+             Json::object({{"context", Json::object({{"includeDeclaration", declaration}})}}))["result"]
+        .items()
+        ->size();
+  };
+  CHECK(count(at("price: money"), true) == 6);
+  CHECK(count(at("price: money"), false) == 5);
+  CHECK(count(at("ball.price: 5"), true) == 5);
+  CHECK(count(at("goods ="), true) == 2);
+  CHECK(count(at("countable pc", 1, 10), true) == 11);
+}
+
+TEST_CASE("rename changes every place and nothing else", "[serve]") {
+  const auto renamed = [](const Marked& marked, const std::string& name) {
+    Client client;
+    const Json response = client.ask("rename", marked, Json::object({{"newName", name}}));
+    REQUIRE(response["error"].is_null());
+    return edited(shop, response["result"]["changes"]["untitled:one"]);
+  };
+  CHECK(renamed(at("ball.price: 5"), "globe") == replaced(shop, "ball", "globe"));
+  CHECK(renamed(at("double(price)"), "doubled") == replaced(shop, "double", "doubled"));
+  CHECK(renamed(at("goods ="), "things") == replaced(shop, "goods", "things"));
+  CHECK(renamed(at("total = 24"), "sum_of_all") == replaced(shop, "total", "sum_of_all"));
+}
+
+TEST_CASE("rename refuses what would mean something else", "[serve]") {
+  const auto refused = [](const Marked& marked, const std::string& name) {
+    Client client;
+    const Json error = client.ask("rename", marked, Json::object({{"newName", name}}))["error"];
+    CHECK(error["code"] == Json(-32803));
+    return *error["message"].text();
+  };
+  CHECK_THAT(refused(at("ball {"), "cube"), Catch::Contains("`cube` cannot be the name"));
+  CHECK_THAT(refused(at("ball {"), "two words"), Catch::Contains("is no name"));
+  CHECK_THAT(refused(at("ball {"), "otherwise"), Catch::Contains("word of the language"));
+  CHECK_THAT(refused(at("price: money"), "mode"), Catch::Contains("cannot be the name"));
+  CHECK_THAT(refused(at("= 2 *"), "three"), Catch::Contains("no name here"));
+  CHECK_THAT(refused(at("money/pc\n"), "cash"), Catch::Contains("no name here"));
+  Client client;
+  const Marked library("use std.units\nkind box { wide: ^length }\n");
+  CHECK_THAT(*client.ask("prepareRename", library)["error"]["message"].text(), Catch::Contains("standard library"));
+  CHECK(client.ask("prepareRename", at("ball {"))["result"]["placeholder"] == Json("ball"));
+}
+
+TEST_CASE("completion proposes what fits the place", "[serve]") {
+  SECTION("fields not yet given, and what may stand inside") {
+    const auto labels = completions(typed("order first { what: ball, count: 3 pc", "order first { what: ball, ^"));
+    CHECK(has(labels, "count"));
+    CHECK(has(labels, "remark"));
+    CHECK(has(labels, "total"));
+    CHECK_FALSE(has(labels, "what"));
+    CHECK_FALSE(has(labels, "lines"));
+  }
+  SECTION("instances of the field's kind") {
+    const auto labels = completions(typed("what: ball, count: 3 pc", "what: ^"));
+    CHECK(labels == std::vector<std::string>{"ball", "cube"});
+  }
+  SECTION("choices") {
+    CHECK(completions(typed("price: 4 EUR/pc from quote \"Q-1\"", "mode: f^")) ==
+          std::vector<std::string>{"slow", "fast"});
+  }
+  SECTION("units of the field's dimension") {
+    CHECK(completions(typed("price: 4 EUR/pc from quote \"Q-1\"", "price: 4 ^")) == std::vector<std::string>{"EUR/pc"});
+    CHECK(completions(typed("price: 4 EUR/pc from quote \"Q-1\"", "price: 4 EUR/^")) ==
+          std::vector<std::string>{"EUR/pc"});
+    CHECK(completions(typed("ball.price: 5 EUR/pc", "ball.price: 5 ^")) == std::vector<std::string>{"EUR/pc"});
+  }
+  SECTION("members behind a dot") {
+    CHECK(has(completions(typed("what.twice * count", "what.^")), "twice"));
+    CHECK(has(completions(typed("first.total = 24 EUR", "first.^")), "note"));
+    CHECK(has(completions(typed("first.total = 24 EUR", "bill.^")), "goods"));
+    CHECK(has(completions(typed("first.total = 24 EUR", "first.what.^")), "price"));
+    CHECK(has(completions(typed("what.twice * count", "the item.^")), "mode"));
+    CHECK(has(completions(typed("first.total = 24 EUR", "sum(o.^ for o in all order) = 24 EUR")), "total"));
+  }
+  SECTION("kinds, declarations, modules, types") {
+    CHECK(has(completions(typed("scenario dearer { ball.price: 5 EUR/pc }", "ord^")), "order"));
+    CHECK(has(completions(typed("scenario dearer { ball.price: 5 EUR/pc }", "sc^")), "scenario"));
+    CHECK_FALSE(has(completions(typed("scenario dearer { ball.price: 5 EUR/pc }", "^")), "remark"));
+    CHECK(has(completions(typed("report in EUR", "use std.^")), "std.units"));
+    CHECK(has(completions(typed("words: text", "words: t^")), "text"));
+    CHECK(has(completions(typed("one item", "one ^")), "item"));
+    CHECK(has(completions(typed("list of remark", "list of ^")), "remark"));
+    CHECK_FALSE(has(completions(typed("choice of slow", "choice of ^")), "remark"));
+    CHECK(has(completions(typed("report in EUR", "report in ^")), "EUR"));
+  }
+  SECTION("nothing in comments and texts") {
+    CHECK(completions(typed("\"soon\"", "\"so^on\"")).empty());
+    CHECK(completions(typed("## What one costs.", "## What ^one costs.")).empty());
+    CHECK(completions(typed("report in EUR", "report in EUR # in ^")).empty());
+  }
+}
+
+TEST_CASE("formatting replaces what differs, and leaves damaged files alone", "[serve]") {
+  Client client;
+  const std::string text = "kind box { size: ratio }\nbox a {size:2}\nbox b { size: 3 }\n";
+  client.open("untitled:one", text);
+  const Json edits = client.about("formatting", "untitled:one");
+  REQUIRE(edits.items()->size() == 1);
+  CHECK(edits.items()->front()["range"]["start"]["line"] == Json(1));
+  CHECK(edited(text, edits) == replaced(text, "{size:2}", "{ size: 2 }"));
+  client.open("untitled:one", edited(text, edits));
+  CHECK(client.about("formatting", "untitled:one") == Json::array());
+  client.open("untitled:one", "kind box {\n");
+  CHECK(client.about("formatting", "untitled:one").is_null());
+}
+
+TEST_CASE("fixes of diagnostics are code actions", "[serve]") {
+  serve::Programs programs(serve_host());
+  programs.documents.open(Json::object({{"uri", "untitled:one"}, {"text", "kind box { size: ratio }\n"}}));
+  REQUIRE(programs.refresh());
+  Diagnostic diagnostic{Code::unknown_name, {5, 8, 0}, "an example"};
+  diagnostic.fixes.push_back({"write `crate`", {{{5, 8, 0}, "crate"}, {{0, 0, 0}, "abstract "}}, true});
+  programs.all().front()->diagnostics.add(diagnostic);
+  const auto view = programs.view("untitled:one");
+  REQUIRE(view);
+  const Json actions = serve::code_actions(*view, 6, 6);
+  REQUIRE(actions.items()->size() == 1);
+  const Json& action = actions.items()->front();
+  CHECK(action["title"] == Json("write `crate`"));
+  CHECK(action["isPreferred"] == Json(true));
+  CHECK(edited("kind box { size: ratio }\n", action["edit"]["changes"]["untitled:one"]) ==
+        "abstract kind crate { size: ratio }\n");
+  CHECK(serve::code_actions(*view, 12, 14) == Json::array());
+}
+
+TEST_CASE("values of formulas stand behind them", "[serve]") {
+  Client client;
+  client.open("untitled:one", shop);
+  const Json whole = Json::object({{"range", Json::object({{"start", Json::object({{"line", 0}, {"character", 0}})},
+                                                           {"end", Json::object({{"line", 99}, {"character", 0}})}})}});
+  std::vector<std::string> labels;
+  const Json hints = client.about("inlayHint", "untitled:one", whole);
+  for (const Json& hint : *hints.items()) labels.push_back(*hint["label"].text());
+  CHECK(labels == std::vector<std::string>{"= 5.00 EUR/pc", "= 24.00 EUR"});
+}
+
+TEST_CASE("the outline, folds and colored words of a file", "[serve]") {
+  Client client;
+  client.open("untitled:one", shop);
+  const Json symbols = client.about("documentSymbol", "untitled:one");
+  std::vector<std::string> names;
+  for (const Json& symbol : *symbols.items()) names.push_back(*symbol["name"].text());
+  CHECK(names == std::vector<std::string>{"EUR", "pc", "bill", "double", "item", "order", "remark", "ball", "cube",
+                                          "first", "dearer"});
+  CHECK((*symbols.items())[4]["children"].items()->size() == 3);
+  const Json folds = client.about("foldingRange", "untitled:one");
+  CHECK(folds.items()->size() == 3);
+  CHECK(folds.items()->front()["endLine"].number() != nullptr);
+  // Five numbers a word; the first is `currency`, a keyword.
+  const Json tokens = client.about("semanticTokens/full", "untitled:one")["data"];
+  CHECK(tokens.items()->size() % 5 == 0);
+  const Json legend = serve::semantic_token_types();
+  CHECK(std::vector<Json>(tokens.items()->begin(), tokens.items()->begin() + 3) == std::vector<Json>{0, 0, 8});
+  const auto type = static_cast<std::size_t>(*(*tokens.items())[3].number());
+  CHECK((*legend.items())[type] == Json("keyword"));
+}

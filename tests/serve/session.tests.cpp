@@ -1,0 +1,279 @@
+// The course of a session: its beginning and end, changes of texts, diagnostics, and messages that make no sense.
+#include <algorithm>
+#include <random>
+#include <stdexcept>
+
+#include "tests/catch.hpp"
+#include "tests/serve/client.hpp"
+#include "tests/support/golden.hpp"
+#include "tests/support/program.hpp"
+#include "tests/support/trade_program.hpp"
+
+using namespace sprue::testing;
+
+namespace {
+
+std::string uri_of(const std::filesystem::path& path) {
+  return "file://" + std::filesystem::weakly_canonical(path).generic_string();
+}
+
+Json range(int line, int from, int to) {
+  return Json::object({{"start", Json::object({{"line", line}, {"character", from}})},
+                       {"end", Json::object({{"line", line}, {"character", to}})}});
+}
+
+const std::string good = "kind box { size: ratio }\nbox a { size: 2 }\nexpect a.size = 2 \"as given\"\n";
+
+}  // namespace
+
+TEST_CASE("a session begins with initialize and ends with exit", "[serve]") {
+  Client client(false);
+  CHECK(client.request("textDocument/hover", {})["error"]["code"] == Json(-32002));
+  const Json capabilities = client.result("initialize", {})["capabilities"];
+  CHECK(capabilities["positionEncoding"] == Json("utf-16"));
+  CHECK(capabilities["hoverProvider"] == Json(true));
+  CHECK(client.request("initialize", {})["error"]["code"] == Json(-32600));
+  CHECK(client.request("workspace/unheard", {})["error"]["code"] == Json(-32601));
+  CHECK(client.request("shutdown", {})["error"].is_null());
+  CHECK(client.request("textDocument/hover", {})["error"]["code"] == Json(-32600));
+  CHECK(client.notify("exit", {}) == 0);
+}
+
+TEST_CASE("exit without shutdown is a failure", "[serve]") {
+  Client client;
+  CHECK(client.notify("exit", {}) == 1);
+}
+
+TEST_CASE("diagnostics follow each change and go with the file", "[serve]") {
+  Client client;
+  client.open("untitled:one", good);
+  CHECK(client.diagnostics("untitled:one") == Json::array());
+  client.change("untitled:one", Json::object({{"range", range(1, 0, 3)}, {"text", "bax"}}));
+  const Json wrong = client.diagnostics("untitled:one");
+  REQUIRE(wrong.items()->size() >= 1);
+  const Json& first = wrong.items()->front();
+  CHECK(first["range"] == range(1, 0, 3));
+  CHECK(first["severity"] == Json(1));
+  CHECK(first["source"] == Json("sprue"));
+  CHECK(first["code"].text()->front() == 'E');
+  CHECK_THAT(*first["message"].text(), Catch::Contains("unknown kind `bax`") && Catch::Contains("help: "));
+  client.change("untitled:one", Json::object({{"text", good}}));
+  CHECK(client.diagnostics("untitled:one") == Json::array());
+}
+
+TEST_CASE("a failing expectation is a diagnostic, other places are related information", "[serve]") {
+  Client client;
+  client.open("untitled:one", "kind box { size: ratio }\nbox a { size: 2 }\nexpect a.size = 3 \"three\"\n");
+  REQUIRE(client.diagnostics("untitled:one").items()->size() == 1);
+  client.open("untitled:two", "kind box { size: ratio }\nkind box { size: ratio }\n");
+  const Json twice = client.diagnostics("untitled:two");
+  REQUIRE(twice.items()->size() == 1);
+  const Json related = twice.items()->front()["relatedInformation"];
+  REQUIRE(related.items() != nullptr);
+  CHECK(related.items()->front()["location"]["range"] == range(0, 5, 8));
+}
+
+TEST_CASE("what is typed counts over what is on disk, in every file of a program", "[serve]") {
+  const TemporaryFolder folder;
+  const std::string main = "use \"part.sprue\"\nbox a { size: 2 }\nexpect a.size = 2 \"as given\"\n";
+  const auto main_uri = uri_of(folder.file("main.sprue", main));
+  const auto part_uri = uri_of(folder.file("part.sprue", "kind bux { size: ratio }\n"));
+  Client client;
+  client.open(main_uri, main);
+  CHECK(client.diagnostics(main_uri).items()->size() >= 1);
+  client.open(part_uri, "kind box { size: ratio }\n");
+  CHECK(client.diagnostics(main_uri) == Json::array());
+  client.change(part_uri, Json::object({{"text", "kind box { size: ratio, bad: nonsense }\n"}}));
+  CHECK(client.diagnostics(part_uri).items()->size() == 1);
+  client.notify("textDocument/didClose", Json::object({{"textDocument", Json::object({{"uri", part_uri}})}}));
+  CHECK(client.diagnostics(part_uri) == Json::array());
+  CHECK(client.diagnostics(main_uri).items()->size() >= 1);
+  // A file that is not on disk at all.
+  const std::string fresh = uri_of(folder.path() / "fresh.sprue");
+  client.change(main_uri, Json::object({{"text", "use \"fresh.sprue\"\nbox a { size: 2 }\n"}}));
+  CHECK(client.diagnostics(main_uri).items()->size() >= 1);
+  client.open(fresh, "kind box { size: ratio }\n");
+  CHECK(client.diagnostics(main_uri) == Json::array());
+}
+
+TEST_CASE("characters are counted in UTF-16, or in UTF-8 where the client offers it", "[serve]") {
+  const auto check_at = [](Client& client, int character) {
+    client.open("untitled:one", "kind box { t: text }\nbox a { t: \"ä𝄞\", x: 1 }\n");
+    CHECK(client.diagnostics("untitled:one").items()->front()["range"] == range(1, character, character + 1));
+    client.change("untitled:one", Json::object({{"range", range(1, character, character + 1)}, {"text", "t"}}));
+    CHECK_THAT(*client.diagnostics("untitled:one").items()->front()["message"].text(),
+               Catch::Contains("`t` is given twice"));
+  };
+  Client utf16;
+  check_at(utf16, 18);
+  const Json offer = Json::array({"utf-16", "utf-8"});
+  Client utf8(true, Json::object({{"general", Json::object({{"positionEncodings", offer}})}}));
+  check_at(utf8, 21);
+}
+
+TEST_CASE("messages that make no sense are answered and survived", "[serve]") {
+  Client client;
+  client.send_raw("Content-Length: 5\r\n\r\n{\"a\":");
+  CHECK(client.received.back()["error"]["code"] == Json(-32700));
+  CHECK(client.received.back()["id"].is_null());
+  client.send_raw("Content-Length: none\r\n\r\n");
+  CHECK(client.received.back()["error"]["code"] == Json(-32700));
+  client.send(Json::array({1, 2}));
+  CHECK(client.received.back()["error"]["code"] == Json(-32600));
+  client.notify("$/cancelRequest", Json::object({{"id", 1}}));
+  client.notify("textDocument/didChange", Json("nonsense"));
+  client.notify("textDocument/didOpen", {});
+  CHECK(client.about("hover", "file:///no/such/file.sprue").is_null());
+  client.open("untitled:one", good);
+  for (const char* const method : {"hover", "definition", "references", "completion", "codeAction", "inlayHint"}) {
+    for (const int line : {-1, 0, 2, 3, 99}) {
+      const Json place = Json::object({{"line", line}, {"character", 1'000'000'000}});
+      const Json response = client.request(std::string("textDocument/") + method,
+                                           Json::object({{"textDocument", Json::object({{"uri", "untitled:one"}})},
+                                                         {"position", place},
+                                                         {"range", Json::object({{"start", place}, {"end", place}})}}));
+      CHECK(response["error"].is_null());
+    }
+  }
+}
+
+TEST_CASE("changes that wait to be read are checked together", "[serve]") {
+  Client client;
+  std::ostringstream bytes;
+  for (const std::string text : {"bad", "worse", "kind box { size: ratio }\n"}) {
+    const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", text}});
+    const Json params = Json::object({{"textDocument", document}});
+    sprue::serve::write_message(
+        bytes, sprue::serve::write(Json::object({{"method", "textDocument/didOpen"}, {"params", params}})));
+  }
+  client.received.clear();
+  client.send_raw(bytes.str());
+  REQUIRE(client.received.size() == 1);
+  CHECK(client.diagnostics("untitled:one") == Json::array());
+}
+
+TEST_CASE("a failure inside a request is its answer and no more", "[serve]") {
+  sprue::serve::Host host = sprue::serve_host();
+  bool broken = true;
+  host.loader = [&, sound = host.loader](const std::string& file, sprue::serve::TextAtHand at_hand) {
+    if (broken) throw std::runtime_error("out of order");
+    return sound(file, std::move(at_hand));
+  };
+  Client client(true, {}, host);
+  client.open("untitled:one", good);
+  CHECK(client.received.back()["method"] == Json("window/logMessage"));
+  const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", good}});
+  std::ostringstream bytes;
+  sprue::serve::write_message(
+      bytes, sprue::serve::write(Json::object(
+                 {{"method", "textDocument/didOpen"}, {"params", Json::object({{"textDocument", document}})}})));
+  sprue::serve::write_message(
+      bytes, sprue::serve::write(Json::object({{"id", 77},
+                                               {"method", "textDocument/documentSymbol"},
+                                               {"params", Json::object({{"textDocument", document}})}})));
+  client.send_raw(bytes.str());
+  CHECK(client.received.back()["id"] == Json(77));
+  CHECK(client.received.back()["error"]["code"] == Json(-32603));
+  broken = false;
+  client.open("untitled:one", good);
+  CHECK(client.about("documentSymbol", "untitled:one").items()->size() == 2);
+}
+
+TEST_CASE("a name is changed in every file of the program", "[serve]") {
+  const TemporaryFolder folder;
+  const std::string main = "use \"part.sprue\"\nbox a { size: 2 }\n";
+  const auto main_uri = uri_of(folder.file("main.sprue", main));
+  const auto part_uri = uri_of(folder.file("part.sprue", "kind box { size: ratio }\n"));
+  Client client;
+  client.open(main_uri, main);
+  const Json place = Json::object({{"line", 1}, {"character", 1}});
+  const Json changes =
+      client.about("rename", main_uri, Json::object({{"position", place}, {"newName", "crate"}}))["changes"];
+  CHECK((*changes[main_uri].items())[0]["range"] == range(1, 0, 3));
+  CHECK((*changes[part_uri].items())[0]["range"] == range(0, 5, 8));
+  CHECK(client.about("definition", main_uri, Json::object({{"position", place}}))["uri"] == Json(part_uri));
+}
+
+namespace {
+
+/// Everything a client sends in a short session, as bytes.
+std::string whole_session() {
+  std::ostringstream out;
+  int id = 0;
+  const auto send = [&](const char* method, Json params, bool request) {
+    Json message = Json::object({{"jsonrpc", "2.0"}, {"method", method}, {"params", std::move(params)}});
+    if (request) message.set("id", ++id);
+    sprue::serve::write_message(out, sprue::serve::write(message));
+  };
+  const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", good}});
+  const Json place =
+      Json::object({{"textDocument", document}, {"position", Json::object({{"line", 1}, {"character", 8}})}});
+  send("initialize", Json(Json::Object{}), true);
+  send("textDocument/didOpen", Json::object({{"textDocument", document}}), false);
+  for (const char* const method : {"textDocument/hover", "textDocument/completion", "textDocument/references",
+                                   "textDocument/semanticTokens/full", "textDocument/documentSymbol"})
+    send(method, place, true);
+  send("textDocument/didChange",
+       Json::object({{"textDocument", document},
+                     {"contentChanges", Json::array({Json::object({{"range", range(1, 0, 3)}, {"text", "b\""}})})}}),
+       false);
+  send("shutdown", {}, true);
+  send("exit", {}, false);
+  return out.str();
+}
+
+}  // namespace
+
+TEST_CASE("every beginning of a session is survived", "[serve]") {
+  const std::string session = whole_session();
+  for (std::size_t size = 0; size < session.size(); ++size) {
+    Client client(false);
+    const int code = client.send_raw(session.substr(0, size));
+    const bool shut_down = std::any_of(client.received.begin(), client.received.end(),
+                                       [](const Json& message) { return message["id"] == Json(7); });
+    CHECK(code == (shut_down ? 0 : 1));
+  }
+  Client client(false);
+  CHECK(client.send_raw(session) == 0);
+  CHECK(client.received.back()["id"] == Json(7));
+}
+
+TEST_CASE("every question about damaged programs is answered", "[serve]") {
+  std::mt19937 random(2);
+  std::size_t answers = 0;
+  for (std::uint32_t seed = 1; seed <= 12; ++seed) {
+    const std::string text = damaged(seed % 2 == 0 ? trade_program(seed) : random_program(seed), seed);
+    Client client;
+    client.open("untitled:one", text);
+    for (int i = 0; i < 12; ++i) {
+      const Json place =
+          Json::object({{"line", static_cast<int>(random() % 60)}, {"character", static_cast<int>(random() % 60)}});
+      for (const char* const method : {"hover", "definition", "references", "completion", "prepareRename", "rename",
+                                       "formatting", "codeAction", "inlayHint", "documentSymbol", "foldingRange"}) {
+        const Json response =
+            client.request(std::string("textDocument/") + method,
+                           Json::object({{"textDocument", Json::object({{"uri", "untitled:one"}})},
+                                         {"position", place},
+                                         {"newName", "other_name"},
+                                         {"range", Json::object({{"start", place}, {"end", place}})}}));
+        CHECK(response["error"]["code"] != Json(-32603));
+        answers += response["result"].is_null() ? 0 : 1;
+      }
+    }
+  }
+  CHECK(answers > 100);
+}
+
+TEST_CASE("damaged bytes are survived", "[serve]") {
+  const std::string session = whole_session();
+  std::mt19937 random(1);
+  std::size_t answered = 0;
+  for (int round = 0; round < 400; ++round) {
+    std::string bytes = session;
+    for (int i = 0; i < 4; ++i) bytes[random() % bytes.size()] = static_cast<char>(random() % 256);
+    Client client(false);
+    client.send_raw(bytes);
+    answered += client.received.size();
+  }
+  CHECK(answered > 400);
+}
