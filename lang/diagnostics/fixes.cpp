@@ -42,7 +42,9 @@ Mended mended(const Diagnostics& diagnostics, const Sources& sources, SourceId s
         return r.span.source == source &&
                std::all_of(chosen.begin(), chosen.end(), [&](const Replacement& c) { return apart(c.span, r.span); });
       });
-      if (!fix.sure || !fits) continue;
+      const bool changes = std::any_of(fix.replacements.begin(), fix.replacements.end(),
+                                       [&](const Replacement& r) { return sources.text(r.span) != r.text; });
+      if (!fix.sure || !fits || !changes) continue;
       chosen.insert(chosen.end(), fix.replacements.begin(), fix.replacements.end());
       ++result.fixes;
       break;

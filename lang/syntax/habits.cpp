@@ -61,7 +61,8 @@ Advice number_with_blanks(const TreeBuilder& b, const char* before, const char* 
     end = group + 3;
   }
   if (end == before) return {};
-  return {"a number has no blanks inside", fmt::format("write `{}`", number), written(b, begin, end, number, true)};
+  return {"a number has no blanks inside", fmt::format("write `{}`", number),
+          written(b, begin, end, number, !text::is_digit(*text::past_blanks(end)))};
 }
 
 /// `5 Oct 2026`.
@@ -88,7 +89,8 @@ Advice currency_first(const TreeBuilder& b, const char* before, const char* p) {
   if (before - word != 3 || !std::all_of(word, before, text::is_upper)) return {};
   const char* const end = past_number(p);
   const std::string amount = fmt::format("{} {}", plain_number(view(p, end)), view(word, before));
-  return {"a unit stands after its number", fmt::format("write `{}`", amount), written(b, word, end, amount, true)};
+  return {"a unit stands after its number", fmt::format("write `{}`", amount),
+          written(b, word, end, amount, !text::is_letter(*text::past_blanks(end)))};
 }
 
 /// How many words stand from `p` to `end`, with nothing else between; 0 where there is something else.
@@ -177,9 +179,11 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
             written(b, first, text::past_word(first), "use", false)};
   const bool wants_value = want == Want::expression || want == Want::operand || want == Want::value;
   if (!wants_value) return {};
-  if (*p == '=' && p[1] != '=') {
+  if (*p == '=') {
+    const char* rest = p;
+    while (*rest == '=' || text::is_blank(*rest)) ++rest;
     return {"a formula is written without `=` before it", "leave it out; a formula goes by names: `NAME.field`",
-            written(b, p, text::past_blanks(p + 1), {}, true)};
+            written(b, p, rest, {}, true)};
   }
   if (*p == '?')
     return {"what is not known yet is written `unknown`", "write `unknown`; what rests on it is marked as incomplete",

@@ -43,6 +43,7 @@ Triple triple_at(const char* p, char separator) {
 std::vector<std::string> days_of(const Triple& triple, char separator) {
   std::vector<std::string> days;
   const auto add = [&](std::string_view year, std::string_view month, std::string_view day) {
+    if (year.size() != 4 || month.size() > 2 || day.size() > 2) return;
     const auto number = [](std::string_view digits) {
       unsigned value = 0;
       std::from_chars(digits.data(), digits.data() + digits.size(), value);
@@ -77,7 +78,8 @@ std::uint32_t odd_date(TreeBuilder& b, std::uint32_t begin) {
                days.empty()       ? std::string("write year-month-day, as in `2026-10-05`")
                : days.size() == 1 ? fmt::format("write `{}`", days[0])
                                   : fmt::format("write `{}` or `{}`: year-month-day", days[0], days[1]));
-  if (days.size() == 1) mend(diagnostic, b.span(begin, end), days[0]);
+  if (days.size() == 1 && !text::is_word(*triple.end) && *triple.end != '-')
+    mend(diagnostic, b.span(begin, end), days[0]);
   if (days.size() == 2) {
     for (const std::string& day : days) propose(diagnostic, b.span(begin, end), day);
   }
