@@ -122,7 +122,7 @@ TEST_CASE("mending ends where slips run into each other", "[checker][fixes]") {
        {"2026-01-01ck", "2026-01-019", "2026-01-01-", "2026-02-3y", "1,5,5", "5..", "1.2.3,4", "$$5", "= =5",
         "300 000 00", "USD 5 USD", "5 Oct 20266", "1 %%", "5 €€", "!!a", "a====b", "/* a */ /* b"}) {
     INFO(value);
-    for (const std::string text : {"box b { start: " + value + " }\n", "box b {\n  start: " + value + "\n}\n"})
+    for (const std::string& text : {"box b { start: " + value + " }\n", "box b {\n  start: " + value + "\n}\n"})
       CHECK(mend_all(text, parsed).starts_with("box b {"));
   }
 }

@@ -192,6 +192,8 @@ TEST_CASE("long chains of members, children and currencies take no time out of p
                            lines(500, [](auto i, auto) { return "p a" + i + " { v: 3 C1999 }\n"; }));
   REQUIRE(currencies.evaluation.sound);
   CHECK(currencies.figure("a7.h") == 3);
+}
+
 TEST_CASE("names are proposed for the first of many errors only", "[checker][limits]") {
   std::string text = "kind k { v: ratio }\n";
   for (int i = 0; i < 1'000; ++i)
