@@ -19,7 +19,6 @@ void check(Program& program, Sources& sources, SourceId main, const Loader& load
   program.units = std::make_unique<Units>(program.symbols, program.dimensions);
   load(program, sources, main, loader, diagnostics);
   Checker(program, sources, diagnostics, uses).run();
-  if (uses != nullptr) uses->settle(program, sources);
   program.sound = !diagnostics.has_errors();
 }
 

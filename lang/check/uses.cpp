@@ -21,6 +21,13 @@ DraftId first_named(const Program& program, DraftId id) {
   }
 }
 
+/// The kind that declares the field first.
+KindId first_kind_with(const Program& program, KindId kind, Slot slot) {
+  while (program.kinds[kind].base != none && slot < program.kinds[program.kinds[kind].base].fields.size())
+    kind = program.kinds[kind].base;
+  return kind;
+}
+
 /// Units and dimensions in one file: the words of numbers and of dimensions.
 class UnitWords {
  public:
@@ -141,12 +148,6 @@ void add_declarations(const Program& program, Uses& uses) {
 }
 
 }  // namespace
-
-KindId first_kind_with(const Program& program, KindId kind, Slot slot) {
-  while (program.kinds[kind].base != none && slot < program.kinds[program.kinds[kind].base].fields.size())
-    kind = program.kinds[kind].base;
-  return kind;
-}
 
 void Uses::settle(const Program& program, const Sources& sources) {
   add_declarations(program, *this);

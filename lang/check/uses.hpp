@@ -40,7 +40,7 @@ struct Use {
 class Uses {
  public:
   void add(const Use& use) { list_.push_back(use); }
-  /// Adds declarations, units and dimensions, finds what is declared where, and sorts by place.
+  /// Once, after the check: adds declarations, units and dimensions, finds what is declared where, and sorts by place.
   void settle(const Program& program, const Sources& sources);
 
   const std::vector<Use>& list() const { return list_; }
@@ -50,8 +50,5 @@ class Uses {
  private:
   std::vector<Use> list_;
 };
-
-/// Where the field is declared that the kind has in the slot, when nothing derived from it speaks of it again.
-KindId first_kind_with(const Program& program, KindId kind, Slot slot);
 
 }  // namespace sprue

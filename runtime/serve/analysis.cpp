@@ -17,9 +17,15 @@ Analysis::Analysis(const Host& host, const Documents& documents, const Document&
     return open == nullptr ? nullptr : &open->text;
   };
   const SourceId source = sources.add(main, document.text);
-  check(program, sources, source, host.loader(main, at_hand), diagnostics, &uses);
+  check(program, sources, source, host.loader(main, at_hand), diagnostics, &uses_);
   if (program.sound) evaluation = evaluate(program, none, {}, diagnostics);
   diagnostics.settle();
+}
+
+const Uses& Analysis::uses() const {
+  if (!settled_) uses_.settle(program, sources);
+  settled_ = true;
+  return uses_;
 }
 
 const Lines& Analysis::lines(SourceId source) const {

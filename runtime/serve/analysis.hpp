@@ -34,11 +34,12 @@ class Analysis {
   Sources sources;
   Diagnostics diagnostics;
   Program program;
-  Uses uses;
   std::optional<Evaluation> evaluation;  // of a sound program
   std::string main;                      // canonical path
   std::set<std::string> paths;           // of all files it looked for
 
+  /// What the names mean; settled when first asked, since diagnostics need none of it.
+  const Uses& uses() const;
   const Lines& lines(SourceId source) const;
   /// The source that is the file, or nothing.
   std::optional<SourceId> source_of(const std::string& path) const;
@@ -56,6 +57,8 @@ class Analysis {
 
  private:
   const Documents& documents_;
+  mutable Uses uses_;
+  mutable bool settled_ = false;
   mutable std::map<SourceId, Lines> lines_;
 };
 

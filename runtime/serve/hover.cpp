@@ -194,7 +194,7 @@ std::string type_text(const Program& program, const Type& type) {
 }
 
 Json hover(const View& view, std::uint32_t offset) {
-  const Use* const use = view.analysis.uses.at(view.source, offset);
+  const Use* const use = view.analysis.uses().at(view.source, offset);
   if (use == nullptr) return {};
   Card card(view.analysis);
   card.describe(*use, view.analysis.draft_at(view.source, offset));

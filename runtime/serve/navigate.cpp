@@ -11,7 +11,7 @@ namespace {
 /// Every place of the name, in the files of the program that can be changed.
 std::vector<Span> places_of(const Analysis& analysis, const Use& name) {
   std::vector<Span> places;
-  for (const Use& use : analysis.uses.list()) {
+  for (const Use& use : analysis.uses().list()) {
     if (use.declared == name.declared) places.push_back(use.at);
   }
   return places;
@@ -25,7 +25,7 @@ std::string fixed(const Analysis& analysis, const Use* use) {
   if (use->declared.end == 0) return fmt::format("`{}` is part of the language", name);
   if (program.from_library(use->declared)) return fmt::format("`{}` belongs to the standard library", name);
   if (use->what == Named::instance) {
-    const Use* const declared = analysis.uses.at(use->declared.source, use->declared.begin);
+    const Use* const declared = analysis.uses().at(use->declared.source, use->declared.begin);
     if (declared != nullptr && declared->what == Named::kind)
       return fmt::format("`{0}` is called after its kind; write `{0} NAME` where it is declared", name);
   }
@@ -47,7 +47,7 @@ std::string no_name(std::string_view name) {
 
 Json definition(const View& view, std::uint32_t offset) {
   const Analysis& analysis = view.analysis;
-  const Use* const use = analysis.uses.at(view.source, offset);
+  const Use* const use = analysis.uses().at(view.source, offset);
   if (use == nullptr) return {};
   // Of a field, the declaration that holds for the kind at hand.
   const bool field = use->what == Named::field && !use->is_declaration();
@@ -55,7 +55,7 @@ Json definition(const View& view, std::uint32_t offset) {
 }
 
 Json references(const View& view, std::uint32_t offset, bool with_declaration) {
-  const Use* const use = view.analysis.uses.at(view.source, offset);
+  const Use* const use = view.analysis.uses().at(view.source, offset);
   if (use == nullptr || use->declared.end == 0) return {};
   Json found = Json::array();
   for (const Span place : places_of(view.analysis, *use)) {
@@ -65,7 +65,7 @@ Json references(const View& view, std::uint32_t offset, bool with_declaration) {
 }
 
 Answer prepare_rename(const View& view, std::uint32_t offset) {
-  const Use* const use = view.analysis.uses.at(view.source, offset);
+  const Use* const use = view.analysis.uses().at(view.source, offset);
   const std::string refused = fixed(view.analysis, use);
   if (!refused.empty()) return {{}, refused};
   return {Json::object({{"range", view.lines.range(use->at.begin, use->at.end)},
@@ -75,7 +75,7 @@ Answer prepare_rename(const View& view, std::uint32_t offset) {
 
 Answer rename(const Programs& programs, const View& view, std::uint32_t offset, const std::string& name) {
   const Analysis& analysis = view.analysis;
-  const Use* const use = analysis.uses.at(view.source, offset);
+  const Use* const use = analysis.uses().at(view.source, offset);
   for (const std::string& refused : {fixed(analysis, use), no_name(name)}) {
     if (!refused.empty()) return {{}, refused};
   }
@@ -106,9 +106,9 @@ Answer rename(const Programs& programs, const View& view, std::uint32_t offset, 
     const auto longer = static_cast<std::int64_t>(name.size()) - (place.end - place.begin);
     return static_cast<std::uint32_t>(place.begin + before * longer);
   };
-  const Use* const first = after.uses.at(use->at.source, shifted(use->at));
+  const Use* const first = after.uses().at(use->at.source, shifted(use->at));
   if (first == nullptr || places_of(after, *first).size() != places.size() ||
-      after.uses.list().size() != analysis.uses.list().size())
+      after.uses().list().size() != analysis.uses().list().size())
     return {{}, fmt::format("`{}` has another meaning where the name would stand", name)};
   Json changes(Json::Object{});
   for (const auto& [source, text] : texts) {

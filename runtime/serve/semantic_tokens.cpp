@@ -78,7 +78,7 @@ Json semantic_tokens(const View& view, PositionEncoding encoding) {
     } else if (const char* const past = text::past_word(p); past != p) {
       p = past;
       const auto offset = static_cast<std::uint32_t>(begin - first);
-      const Use* const use = view.analysis.uses.at(view.source, offset);
+      const Use* const use = view.analysis.uses().at(view.source, offset);
       if (use != nullptr && use->at.begin == offset)
         add(begin, p, type_of(use->what));
       else if (words::is_word_of_the_language({begin, static_cast<std::size_t>(p - begin)}))
