@@ -45,12 +45,13 @@ int Server::run() {
     if (in_.rdbuf()->in_avail() <= 0) publish();
     const std::optional<Content> message = read_message(in_);
     if (!message) break;
+    addressed_ = true;
     if (message->problem.empty())
       receive(message->text);
     else
       fail({}, parse_error, message->problem);
   }
-  return shut_down_ ? 0 : 1;
+  return shut_down_ || !addressed_ ? 0 : 1;
 }
 
 void Server::receive(const std::string& content) {

@@ -39,6 +39,7 @@ class Server {
   std::istream& in_;
   std::ostream& out_;
   bool initialized_ = false;
+  bool addressed_ = false;  // something came in
   bool shut_down_ = false;
   bool stopped_ = false;
   std::map<std::string, Json> published_;  // by URI
