@@ -226,12 +226,13 @@ std::string whole_session() {
 
 TEST_CASE("every beginning of a session is survived", "[serve]") {
   const std::string session = whole_session();
+  const std::size_t first = session.find("Content-Length", 1);  // where the first message ends
   for (std::size_t size = 0; size < session.size(); ++size) {
     Client client(false);
     const int code = client.send_raw(session.substr(0, size));
     const bool shut_down = std::any_of(client.received.begin(), client.received.end(),
                                        [](const Json& message) { return message["id"] == Json(7); });
-    CHECK(code == (shut_down ? 0 : 1));
+    CHECK(code == (shut_down || size < first ? 0 : 1));  // nobody spoke, or all was said
   }
   Client client(false);
   CHECK(client.send_raw(session) == 0);
