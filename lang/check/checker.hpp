@@ -53,8 +53,6 @@ class Checker {
   void declare_drafts();
   DraftId add_draft(TreeRef ref, DraftId owner);
   void place_child(DraftId id);
-  void resolve_like(DraftId id, std::vector<int>& state, std::size_t depth = 0);
-  void copy_from(DraftId to, DraftId from);
   void check_required(DraftId first);
   void check_values();
   void check_given(KindId kind, Given& given, TreeRef where);
@@ -63,6 +61,10 @@ class Checker {
   void add_given(DraftId id, TreeRef ref);
   DraftId find_path(TreeRef path, bool report, TreeRef* field = nullptr);
   DraftId find_child(DraftId owner, Symbol name) const;
+  // copies.cpp
+  void resolve_like(DraftId id, std::vector<int>& state, std::size_t depth = 0);
+  void copy_from(DraftId to, DraftId from);
+  void copy_values();
   // formulas.cpp
   void check_kind_formulas();
   void check_function_bodies();

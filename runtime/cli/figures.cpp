@@ -40,12 +40,9 @@ std::string change(const std::string& before, const std::string& after) {
 }  // namespace
 
 int compare_figures(const Program& program, const Evaluation& evaluation, const std::string& file, Streams streams) {
-  const FileText committed = read_file(file);
-  if (!committed.problem.empty()) {
-    complain(streams, fmt::format("cannot read `{}`: {}", file, committed.problem), Code::cannot_read);
-    return exit_unusable;
-  }
-  const auto before = by_path(committed.text);
+  const auto committed = read_or_complain(file, streams);
+  if (!committed) return exit_unusable;
+  const auto before = by_path(*committed);
   const auto after = by_path(write_lines(program, figures_of(program, evaluation)));
   std::size_t different = 0;
   const auto differ = [&](const std::string& line) {

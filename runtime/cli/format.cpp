@@ -12,19 +12,18 @@ namespace sprue {
 int run_format(const FormatOptions& options, Streams streams) {
   int result = exit_fine;
   for (const std::string& file : options.files) {
-    FileText text = read_file(file);
-    if (!text.problem.empty()) {
-      complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
+    std::optional<std::string> text = read_or_complain(file, streams);
+    if (!text) {
       result = exit_unusable;
       continue;
     }
     Sources sources;
     Diagnostics diagnostics;
-    const SourceId source = sources.add(file, std::move(text.text));
+    const SourceId source = sources.add(file, std::move(*text));
     const std::optional<std::string> formatted = format(sources, source, diagnostics);
     if (!formatted) {
       diagnostics.settle();
-      streams.err << render(diagnostics, sources, {streams.color, 50});
+      streams.err << render(diagnostics, sources, {streams.color});
       result = exit_unusable;
       continue;
     }

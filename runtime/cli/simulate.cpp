@@ -148,12 +148,9 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
   } else {
     std::vector<std::string> texts;
     for (const std::string& file : options.gather) {
-      FileText text = read_file(file);
-      if (!text.problem.empty()) {
-        complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
-        return exit_unusable;
-      }
-      texts.push_back(std::move(text.text));
+      std::optional<std::string> text = read_or_complain(file, streams);
+      if (!text) return exit_unusable;
+      texts.push_back(std::move(*text));
     }
     Gathered gathered = gather_parts(identity, options.trials, outputs.size(), options.gather, texts);
     if (!gathered.problem.empty()) {

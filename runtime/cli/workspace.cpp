@@ -13,17 +13,21 @@ void complain(Streams streams, std::string_view message, Code code, std::string_
   if (!help.empty()) streams.err << fmt::format("help: {}\n", help);
 }
 
+std::optional<std::string> read_or_complain(const std::string& file, Streams streams) {
+  FileText found = read_file(file);
+  if (found.problem.empty()) return std::move(found.text);
+  complain(streams, fmt::format("cannot read `{}`: {}", file, found.problem), Code::cannot_read);
+  return std::nullopt;
+}
+
 void Workspace::open(const std::string& file, Streams streams, const std::string& used_from,
                      const std::string& statement) {
-  FileText text = read_file(file);
-  if (!text.problem.empty()) {
-    complain(streams, fmt::format("cannot read `{}`: {}", file, text.problem), Code::cannot_read);
-    return;
-  }
+  std::optional<std::string> text = read_or_complain(file, streams);
+  if (!text) return;
   const std::filesystem::path own(file);
   const std::filesystem::path path = used_from.empty() ? own : std::filesystem::path(used_from) / own.filename();
   const std::string name = path.lexically_normal().generic_string();
-  open_text(name, std::move(text.text), project_loader(project_root(path)), statement);
+  open_text(name, std::move(*text), project_loader(project_root(path)), statement);
 }
 
 void Workspace::open_text(std::string name, std::string text, const Loader& loader, const std::string& statement,

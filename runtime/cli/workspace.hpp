@@ -41,6 +41,9 @@ struct Workspace {
   void forget_trees() { program.trees.clear(); }
 };
 
+/// The text of a file; nothing, and why on `err`, where it cannot be read.
+std::optional<std::string> read_or_complain(const std::string& file, Streams streams);
+
 /// `error: …` and `help: …` lines for what has no place in a source.
 void complain(Streams streams, std::string_view message, Code code, std::string_view help = {});
 

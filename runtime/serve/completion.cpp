@@ -6,9 +6,9 @@
 
 #include "lang/syntax/text.hpp"
 #include "lang/syntax/words.hpp"
-#include "runtime/ledger/shown.hpp"
 #include "runtime/serve/context.hpp"
 #include "runtime/serve/features.hpp"
+#include "runtime/serve/unit_names.hpp"
 
 namespace sprue::serve {
 namespace {
@@ -16,8 +16,6 @@ namespace {
 // CompletionItemKind.
 constexpr int item_function = 3, item_field = 5, item_variable = 6, item_class = 7, item_module = 9, item_unit = 11,
               item_value = 12, item_keyword = 14, item_member = 20;
-
-constexpr std::size_t most_units = 100;
 
 /// What a path leads to.
 struct Meaning {
@@ -401,46 +399,7 @@ class Completer {
     }
     const Type& type = program_.kinds[kind].fields[slot].type;
     if (type.tag != TypeTag::quantity && type.tag != TypeTag::point && type.tag != TypeTag::series) return;
-    std::vector<std::string> names;
-    const auto add = [&](std::string name) {
-      if (!name.empty() && std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
-    };
-    const bool point = type.tag == TypeTag::point;
-    if (!point) add(shown_as(program_, type.id).unit);
-    for (const std::string_view name : program_.units->unit_names(type.id, point)) add(std::string(name));
-    if (!point) {
-      for (std::string& name : compound(type.id)) add(std::move(name));
-    }
-    for (const std::string& name : names) replacing(name, item_unit, begin);
-  }
-
-  /// A unit for each factor, in every combination: "EUR/pc", "USD/pc".
-  std::vector<std::string> compound(DimensionId dimension) const {
-    std::vector<Factor> factors = program_.dimensions.factors(dimension);
-    std::stable_partition(factors.begin(), factors.end(), [](const Factor& factor) { return factor.twelfths > 0; });
-    if (factors.empty()) return {};
-    std::vector<std::string> texts{factors.front().twelfths > 0 ? "" : "1"};
-    for (const Factor& factor : factors) {
-      if (factor.twelfths % 12 != 0) return {};
-      const int power = factor.twelfths / 12;
-      std::vector<std::string> longer;
-      for (const std::string& text : texts) {
-        for (const std::string_view name : base_units(factor.base)) {
-          if (longer.size() == most_units) break;
-          longer.push_back(fmt::format("{}{}{}{}", text, power < 0 ? "/" : (text.empty() ? "" : "*"), name,
-                                       std::abs(power) == 1 ? "" : fmt::format("^{}", std::abs(power))));
-        }
-      }
-      texts = std::move(longer);
-    }
-    return texts;
-  }
-  std::vector<std::string_view> base_units(std::uint32_t base) const {
-    for (DimensionId id = 0; id < program_.dimensions.size(); ++id) {
-      const auto& factors = program_.dimensions.factors(id);
-      if (factors.size() == 1 && factors.front() == Factor{base, 12}) return program_.units->unit_names(id, false);
-    }
-    return {};
+    for (const std::string& name : units_for(program_, type)) replacing(name, item_unit, begin);
   }
 
   // Items.
