@@ -14,6 +14,7 @@ setup_packages() {
   DEBIAN_FRONTEND=noninteractive $as_root apt-get install -y -qq --no-install-recommends $missing >/dev/null
 }
 
+# SPRUE_OPTIONS: options of cmake besides.
 configure() {
   source=$1
   folder=$2
@@ -21,5 +22,5 @@ configure() {
   launcher=""
   command -v ccache >/dev/null 2>&1 && launcher="-DCMAKE_CXX_COMPILER_LAUNCHER=ccache"
   # shellcheck disable=SC2086
-  cmake -S "$source" -B "$folder" $launcher "$@" >/dev/null
+  cmake -S "$source" -B "$folder" $launcher "$@" ${SPRUE_OPTIONS:-} >/dev/null
 }

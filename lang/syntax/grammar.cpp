@@ -1,4 +1,4 @@
-// The grammar as PEGTL rules, each next to the node it makes. The only source file that includes PEGTL.
+// The grammar as PEGTL rules, each next to the node it makes. The only source file of lang that includes PEGTL.
 #include <limits>
 #include <tao/pegtl.hpp>
 #include <tao/pegtl/contrib/analyze.hpp>

@@ -5,6 +5,8 @@
 #include <tao/pegtl.hpp>
 #include <tao/pegtl/contrib/unescape.hpp>
 
+#include "lang/limits/limits.hpp"
+
 namespace sprue::serve {
 namespace {
 
@@ -155,7 +157,7 @@ struct action<null> {
 };
 
 bool begin(State& state, Json empty) {
-  if (state.open.size() == json_depth_limit) return false;
+  if (state.open.size() == limits::message_depth) return false;
   state.open.push_back({std::move(empty), {}});
   return true;
 }

@@ -8,11 +8,8 @@
 
 namespace sprue::serve {
 
-/// Arrays and objects within each other beyond this are refused.
-inline constexpr std::size_t json_depth_limit = 64;
-
-/// Nothing where the text is no JSON or too deep. Half a surrogate pair is read as U+FFFD; of members with one name the
-/// last counts.
+/// Nothing where the text is no JSON or deeper than limits::message_depth. Half a surrogate pair is read as U+FFFD; of
+/// members with one name the last counts.
 std::optional<Json> read_json(std::string_view text);
 
 }  // namespace sprue::serve

@@ -6,6 +6,8 @@
 #include <charconv>
 #include <limits>
 
+#include "lang/limits/limits.hpp"
+
 namespace sprue::serve {
 namespace {
 
@@ -58,10 +60,10 @@ std::optional<Content> read_message(std::istream& in) {
     if (error == std::errc{} && end == digits.data() + digits.size()) length = value;
   }
   if (!length) return Content{{}, "a header without a usable Content-Length"};
-  if (*length > content_limit) {
+  if (*length > limits::message_bytes) {
     const auto most = static_cast<std::size_t>(std::numeric_limits<std::streamsize>::max() / 2);
     in.ignore(static_cast<std::streamsize>(std::min(*length, most)));
-    return Content{{}, fmt::format("a message longer than {} MiB", content_limit >> 20U)};
+    return Content{{}, fmt::format("a message longer than {} MiB", limits::message_bytes >> 20U)};
   }
   Content content;
   while (content.text.size() < *length) {

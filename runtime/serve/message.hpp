@@ -9,16 +9,13 @@
 
 namespace sprue::serve {
 
-/// Longer content is read past and not kept.
-inline constexpr std::size_t content_limit = 512U << 20U;
-
 struct Content {
   std::string text;
   std::string problem;  // what was wrong with the header; empty: fine
 };
 
-/// The next message; nothing at the end of the stream. A header without a usable length is skipped and told as a
-/// problem.
+/// The next message; longer than limits::message_bytes is read past and not kept. Nothing at the end of the stream. A
+/// header without a usable length is skipped and told as a problem.
 std::optional<Content> read_message(std::istream& in);
 void write_message(std::ostream& out, std::string_view content);
 

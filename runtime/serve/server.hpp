@@ -12,7 +12,7 @@ class Server {
  public:
   Server(Host host, std::istream& in, std::ostream& out) : programs_(std::move(host)), in_(in), out_(out) {}
 
-  /// Until `exit` or the end of the input. The exit code: 0 after `shutdown`, else 1.
+  /// Until `exit` or the end of the input. The exit code: 0 after `shutdown` or where nothing came in, else 1.
   int run();
 
  private:

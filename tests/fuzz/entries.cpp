@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <sstream>
 
 #include "lang/check/check.hpp"
 #include "lang/diagnostics/render.hpp"
@@ -12,6 +13,9 @@
 #include "lang/syntax/format.hpp"
 #include "lang/syntax/parse.hpp"
 #include "runtime/cli/stdlib.hpp"
+#include "runtime/serve/json_read.hpp"
+#include "runtime/serve/message.hpp"
+#include "runtime/serve/server.hpp"
 #include "runtime/study/shard.hpp"
 #include "runtime/view/comparison.hpp"
 #include "runtime/view/report.hpp"
@@ -207,12 +211,33 @@ std::string problem_of_gather(std::string_view text) {
   return same ? std::string() : "what was gathered is written otherwise: " + again.problem;
 }
 
+/// Each line is the content of a message to the language server.
+std::string problem_of_serve(std::string_view text) {
+  std::stringstream in;
+  while (!text.empty()) {
+    const std::string_view line = text.substr(0, text.find('\n'));
+    text.remove_prefix(std::min(line.size() + 1, text.size()));
+    serve::write_message(in, line);
+    const std::optional<serve::Json> message = serve::read_json(line);
+    if (message && serve::read_json(serve::write(*message)) != message) return "JSON that is written otherwise";
+  }
+  serve::Host host;
+  host.loader = [](const std::string&, serve::TextAtHand) { return standard_library; };
+  std::stringstream out;
+  serve::Server(std::move(host), in, out).run();
+  while (const std::optional<serve::Content> answer = serve::read_message(out)) {
+    if (!answer->problem.empty() || !serve::read_json(answer->text)) return "an answer that is no message";
+  }
+  return {};
+}
+
 }  // namespace
 
 const std::vector<FuzzEntry>& fuzz_entries() {
   static const std::vector<FuzzEntry> entries{{"parse", problem_of_parse},     {"format", problem_of_format},
                                               {"check", problem_of_check},     {"evaluate", problem_of_evaluate},
-                                              {"compare", problem_of_compare}, {"gather", problem_of_gather}};
+                                              {"compare", problem_of_compare}, {"gather", problem_of_gather},
+                                              {"serve", problem_of_serve}};
   return entries;
 }
 

@@ -14,7 +14,7 @@ struct FuzzEntry {
   std::function<std::string(std::string_view)> problem;
 };
 
-/// parse, format, check, evaluate, compare, gather. Texts may use the standard library and no other file.
+/// parse, format, check, evaluate, compare, gather, serve. Texts may use the standard library and no other file.
 const std::vector<FuzzEntry>& fuzz_entries();
 
 /// Parts one input into several texts.

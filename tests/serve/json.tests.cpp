@@ -1,6 +1,7 @@
 // Reading and writing JSON, and the framing of messages.
 #include <sstream>
 
+#include "lang/limits/limits.hpp"
 #include "runtime/serve/json_read.hpp"
 #include "runtime/serve/message.hpp"
 #include "tests/catch.hpp"
@@ -28,8 +29,9 @@ TEST_CASE("what is no JSON is refused", "[serve]") {
   for (const std::string text : {"", "{", "[1,]", "{\"a\":}", "nul", "\"a", "01", "1.", "[1 2]", "{a:1}", "\"\x01\"",
                                  "\"\xFF\"", "\"\\x\"", "1 2"})
     CHECK_FALSE(read_json(text));
-  CHECK(read_json(std::string(json_depth_limit, '[') + std::string(json_depth_limit, ']')));
-  CHECK_FALSE(read_json(std::string(json_depth_limit + 1, '[') + std::string(json_depth_limit + 1, ']')));
+  CHECK(read_json(std::string(sprue::limits::message_depth, '[') + std::string(sprue::limits::message_depth, ']')));
+  CHECK_FALSE(read_json(std::string(sprue::limits::message_depth + 1, '[') +
+                        std::string(sprue::limits::message_depth + 1, ']')));
   CHECK_FALSE(read_json(std::string(10'000'000, '[')));
 }
 
