@@ -54,7 +54,7 @@ bool Checker::check_fact(KindId kind, Given& given, TreeRef where) {
     if (!fact) return false;
     amount = *fact;
     given.literal = true;
-    if (amount.value > 1 && kind_of(value) == NodeKind::number &&
+    if (amount.value > 1 && !field.required && kind_of(value) == NodeKind::number &&
         (number_at(value).unit == words_.percent || number_at(value).unit == 0))
       large_shares_.push_back({kind, given.slot, span(value)});
   }
