@@ -5,6 +5,7 @@
 
 #include "lang/check/checker.hpp"
 #include "lang/diagnostics/fixes.hpp"
+#include "lang/syntax/words.hpp"
 
 namespace sprue {
 
@@ -140,9 +141,9 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       if (facts.ranged)
         report(Code::bad_range, span(ref), "a second range for one value").help.push_back("keep one of the two");
       facts.shape = data(ref);
-      static constexpr std::string_view shapes[] = {"", "triangular", "pert", "uniform", "normal"};
       const std::string_view shape = text(facts.shape);
-      const bool known = std::find(std::begin(shapes), std::end(shapes), shape) != std::end(shapes);
+      const bool known =
+          facts.shape == 0 || std::find(words::shapes.begin(), words::shapes.end(), shape) != words::shapes.end();
       if (!known || (shape == "normal") > (kind_of(ref) == NodeKind::plus_minus)) {
         report(Code::bad_range, span(ref), fmt::format("a range cannot be `{}`", shape))
             .help.push_back("write `within LOW .. HIGH as triangular`, `as pert`, `as uniform`, or `+- X as normal`");
@@ -191,12 +192,11 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       if (facts.source != 0)
         report(Code::bad_source, span(ref), "a second source for one value").help.push_back("keep one of the two");
       facts.source = data(ref);
-      static constexpr std::string_view words[] = {"quote", "invoice", "measured", "handbook", "estimate", "assumed"};
-      if (std::find(std::begin(words), std::end(words), text(facts.source)) == std::end(words)) {
+      if (std::find(words::sources.begin(), words::sources.end(), text(facts.source)) == words::sources.end()) {
         Diagnostic& diagnostic =
             report(Code::bad_source, span(ref), fmt::format("`{}` is no kind of source", text(facts.source)));
-        suggest(diagnostic, text(facts.source), {std::begin(words), std::end(words)});
-        diagnostic.notes.push_back("sources: quote, invoice, measured, handbook, estimate, assumed");
+        suggest(diagnostic, text(facts.source), {words::sources.begin(), words::sources.end()});
+        diagnostic.notes.push_back(fmt::format("sources: {}", fmt::join(words::sources, ", ")));
       }
       for (const TreeRef part : children(ref)) {
         if (kind_of(part) == NodeKind::string) facts.source_text = data(part);

@@ -28,6 +28,8 @@ inline constexpr std::array<std::string_view, 7> values{"yes", "no", "unknown", 
 /// Shapes of ranges and kinds of sources.
 inline constexpr std::array<std::string_view, 10> facts{"triangular", "pert",     "uniform",  "normal",   "quote",
                                                         "invoice",    "measured", "handbook", "estimate", "assumed"};
+inline constexpr std::span shapes = std::span(facts).first<4>();
+inline constexpr std::span sources = std::span(facts).last<6>();
 
 struct Group {
   std::string_view name;
