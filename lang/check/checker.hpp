@@ -160,6 +160,8 @@ class Checker {
     return diagnostics_.report(code, at, std::move(message));
   }
 
+  void propose_statement(Diagnostic& diagnostic, const std::string& statement) const;
+  Span word_in(Span whole, std::string_view word) const;
   void report_problem(Code code, Span at, Units::Problem& problem);
   /// The name stands for this.
   void use(TreeRef name, Named what, std::uint32_t id, std::uint32_t slot = none, DraftId instance = none) {

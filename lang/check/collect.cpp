@@ -179,29 +179,43 @@ bool Checker::file_missing() const {
                      [](const Diagnostic& d) { return d.code == Code::cannot_use; });
 }
 
-/// What is wrong with a unit or dimension as written; the nearest names for its words.
-void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
-  Diagnostic& diagnostic = report(code, at, std::move(problem.text));
-  if (!problem.help.empty()) diagnostic.help.push_back(std::move(problem.help));
-  if (code != Code::unknown_unit && code != Code::unknown_dimension) return;
-  const bool unit = code == Code::unknown_unit;
-  const std::vector<std::string_view> known = unit ? program_.units->unit_names() : program_.units->dimension_names();
-  const std::string_view all = sources_.text(at);
+/// Where `word` stands as a whole word in the text of a span that has it.
+Span Checker::word_in(Span whole, std::string_view word) const {
+  const std::string_view all = sources_.text(whole);
   for (std::size_t begin = 0; begin < all.size();) {
-    const char* const past = sprue::text::past_word(all.data() + begin);
-    const auto end = static_cast<std::size_t>(past - all.data());
-    if (end == begin) {
-      ++begin;
-      continue;
-    }
-    const std::string_view word = all.substr(begin, end - begin);
-    const std::string_view near = nearest(word, known);
-    if (!near.empty() && near != word)
-      propose(diagnostic,
-              {at.begin + static_cast<std::uint32_t>(begin), at.begin + static_cast<std::uint32_t>(end), at.source},
-              std::string(near));
-    begin = end;
+    const auto end = static_cast<std::size_t>(sprue::text::past_word(all.data() + begin) - all.data());
+    if (all.substr(begin, end - begin) == word)
+      return {whole.begin + static_cast<std::uint32_t>(begin), whole.begin + static_cast<std::uint32_t>(end),
+              whole.source};
+    begin = std::max(end, begin + 1);
   }
+  return whole;
+}
+
+/// What is wrong with a unit or dimension as written; the nearest name for its word.
+void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
+  std::string_view near;
+  if (suggests())
+    near = code == Code::unknown_dimension ? program_.units->nearest_dimension(problem.word)
+                                           : program_.units->nearest_unit(problem.word);
+  Diagnostic& diagnostic = report(code, at, std::move(problem.text));
+  if (!near.empty()) {
+    diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
+    propose(diagnostic, word_in(at, problem.word), std::string(near));
+  } else if (!problem.help.empty()) {
+    diagnostic.help.push_back(std::move(problem.help));
+  }
+}
+
+/// A statement for the main file: below what it uses, else at its top.
+void Checker::propose_statement(Diagnostic& diagnostic, const std::string& statement) const {
+  const Tree& main = program_.trees.front();
+  Span place{0, 0, main.source};
+  for (const NodeId id : main.children_of(main.root)) {
+    if (main[id].kind != NodeKind::use_module && main[id].kind != NodeKind::use_file) continue;
+    place.begin = place.end = main.span(id).end;
+  }
+  propose(diagnostic, place, place.begin == 0 ? statement + "\n" : "\n" + statement);
 }
 
 const Unit* Checker::read_unit(Symbol unit, Span at) {
@@ -217,8 +231,9 @@ const Unit* Checker::read_unit(Symbol unit, Span at) {
       currencies_without_rate_.insert(found->currency).second) {
     const std::string_view name = text(program_.units->currencies()[found->currency].name);
     if (program_.report_currency == no_currency) {
-      report(Code::no_report_currency, at, "an amount of money, and no currency to report in")
-          .help.push_back(fmt::format("add `report in {}` (or another currency) to the main file", name));
+      Diagnostic& diagnostic = report(Code::no_report_currency, at, "an amount of money, and no currency to report in");
+      diagnostic.help.push_back(fmt::format("add `report in {}` (or another currency) to the main file", name));
+      propose_statement(diagnostic, fmt::format("report in {}", name));
       for (std::uint32_t i = 0; i < program_.units->currencies().size(); ++i) currencies_without_rate_.insert(i);
     } else {
       const std::string_view into = text(program_.units->currencies()[program_.report_currency].name);

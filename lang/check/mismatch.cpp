@@ -5,6 +5,7 @@
 
 #include "lang/check/checker.hpp"
 #include "lang/diagnostics/fixes.hpp"
+#include "lang/syntax/text.hpp"
 
 namespace sprue {
 namespace {
@@ -232,8 +233,17 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
   } else if (wanted.tag == TypeTag::point && wanted.id == program_.dimensions.time) {
     const std::string_view written = sources_.text(at);
     const bool month = written.size() == 7 && written[4] == '-';
-    diagnostic.help.push_back(month ? fmt::format("write the day, too: {}-01", written) : "write a date as 2026-10-05");
-    if (month) propose(diagnostic, at, fmt::format("{}-01", written));
+    const bool digits = written.size() == 8 && std::all_of(written.begin(), written.end(), text::is_digit);
+    if (month) {
+      diagnostic.help.push_back(fmt::format("write the day, too: {}-01", written));
+      propose(diagnostic, at, fmt::format("{}-01", written));
+    } else if (digits) {
+      const std::string date = fmt::format("{}-{}-{}", written.substr(0, 4), written.substr(4, 2), written.substr(6));
+      diagnostic.help.push_back(fmt::format("write `{}`", date));
+      propose(diagnostic, at, date);
+    } else {
+      diagnostic.help.push_back("write a date as 2026-10-05");
+    }
   } else if (wanted.tag == TypeTag::flag) {
     diagnostic.help.push_back("write yes, no or a condition");
   } else if (wanted.tag == TypeTag::point) {

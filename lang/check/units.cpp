@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "lang/diagnostics/diagnostic.hpp"
 #include "lang/limits/limits.hpp"
 
 namespace sprue {
@@ -168,14 +167,12 @@ const Unit* Units::read(Symbol text, Problem& problem) {
     const auto found = units_.find(symbols_.intern(term.name));
     if (found == units_.end()) {
       problem.text = fmt::format("unknown unit `{}`", term.name);
-      const std::string_view near = nearest(term.name, unit_names());
       if (is_dimension(symbols_.intern(term.name))) {
         problem.help = fmt::format("`{}` is a dimension; after a number write a unit of it", term.name);
       } else if (term.name == "percent" || term.name == "pct") {
         problem.help = "a percentage has its sign after the number, as in `98%`";
-      } else if (!near.empty()) {
-        problem.help = fmt::format("did you mean `{}`?", near);
       } else {
+        problem.word = term.name;
         problem.help = "declare it with `unit NAME = 1 OTHER`, or `use std.units`; around operators write spaces";
       }
       return nullptr;
@@ -214,13 +211,11 @@ std::optional<DimensionId> Units::dimension(Symbol text, Problem& problem) {
     const auto found = dimension_names_.find(name);
     if (found == dimension_names_.end()) {
       problem.text = fmt::format("unknown dimension `{}`", term.name);
-      const std::string_view near = nearest(term.name, dimension_names());
       if (const Unit* unit = named(name); unit != nullptr) {
         problem.help =
             fmt::format("`{}` is a unit; a type names a dimension: `{}`", term.name, dimensions_.text(unit->dimension));
-      } else if (!near.empty()) {
-        problem.help = fmt::format("did you mean `{}`?", near);
       } else {
+        problem.word = term.name;
         problem.help = "declare it with `dimension NAME` or `countable NAME`";
       }
       return std::nullopt;

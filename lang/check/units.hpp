@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "lang/check/dimension.hpp"
+#include "lang/diagnostics/diagnostic.hpp"
 #include "lang/source/source.hpp"
 #include "lang/source/symbols.hpp"
 
@@ -44,7 +45,8 @@ class Units {
   /// A unit as written after a number ("USD/kg", "W/m/K", "%"); else what is wrong with it, naming the bad factor.
   struct Problem {
     std::string text;
-    std::string help;
+    std::string help;  // where no name is near to …
+    std::string word;  // … the word that may be misspelled
   };
   const Unit* unit(Symbol text, Problem& problem);
   bool complete = false;  // all units are declared
@@ -66,6 +68,9 @@ class Units {
   /// Units of just the dimension, of points or of quantities.
   std::vector<std::string_view> unit_names(DimensionId dimension, bool point) const;
   std::vector<std::string_view> dimension_names() const;
+  /// The name nearest to a problem's word, or empty.
+  std::string_view nearest_unit(std::string_view word) const { return nearest(word, unit_names()); }
+  std::string_view nearest_dimension(std::string_view word) const { return nearest(word, dimension_names()); }
 
  private:
   const Unit* read(Symbol text, Problem& problem);

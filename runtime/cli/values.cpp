@@ -68,7 +68,11 @@ std::optional<double> read_value(Study& study, std::uint32_t input, const std::s
   if (unit_text.empty()) return value * shown.factor;
   Units::Problem problem;
   const Unit* const unit = program.units->unit(program.symbols.intern(unit_text), problem);
-  if (unit == nullptr) return nothing(fmt::format("has no unit: {}", problem.text), problem.help);
+  if (unit == nullptr) {
+    const std::string_view near = program.units->nearest_unit(problem.word);
+    return nothing(fmt::format("has no unit: {}", problem.text),
+                   near.empty() ? problem.help : fmt::format("did you mean `{}`?", near));
+  }
   if (unit->dimension != type.id)
     return nothing("is in another dimension than the input",
                    fmt::format("write it in {}", shown.unit.empty() ? "plain numbers" : shown.unit));

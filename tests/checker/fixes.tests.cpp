@@ -29,9 +29,10 @@ struct Diagnosed {
     return all;
   }
   /// The text with this fix alone.
-  std::string with(const Fix& fix) const {
+  std::string with(Fix fix) const {
     Diagnostics one;
-    one.report(Code::syntax, {}, "").fixes.push_back(fix);
+    fix.sure = true;
+    one.report(Code::syntax, {}, "").fixes.push_back(std::move(fix));
     return mended(one, sources, main).text;
   }
   std::string report() const { return render(diagnostics, sources); }
@@ -115,6 +116,27 @@ TEST_CASE("so does a sure fix of a bad example", "[checker][fixes]") {
     fixes += check_fixes(read(entry.path()), checked);
   }
   CHECK(fixes >= 8);
+}
+
+TEST_CASE("the first way proposed mends a unit, a date and a report currency", "[checker][fixes]") {
+  const std::string units = "use std.units\n";
+  for (const auto& [wrong, right] : std::vector<std::pair<std::string, std::string>>{
+           {units + "kind box { mass: mass = 4 kgg }\n", units + "kind box { mass: mass = 4 kg }\n"},
+           {units + "kind box { rate: mass/time = 4 kg/weeks }\n",
+            units + "kind box { rate: mass/time = 4 kg/week }\n"},
+           {units + "kind box { start: date = 20261005 }\n", units + "kind box { start: date = 2026-10-05 }\n"},
+           {"currency EUR \"Euro\" to 2 places\nkind box { price: money = 3 EUR }\n",
+            "report in EUR\ncurrency EUR \"Euro\" to 2 places\nkind box { price: money = 3 EUR }\n"},
+           {"use std.currencies\nkind box { price: money = 3 EUR }\n",
+            "use std.currencies\nreport in EUR\nkind box { price: money = 3 EUR }\n"}}) {
+    const Diagnosed before = checked(wrong);
+    INFO(before.report());
+    REQUIRE(before.diagnostics.list().size() == 1);
+    REQUIRE_FALSE(before.diagnostics.list()[0].fixes.empty());
+    CHECK_FALSE(before.diagnostics.list()[0].fixes[0].sure);
+    CHECK(before.with(before.diagnostics.list()[0].fixes[0]) == right);
+    CHECK(checked(right).report().empty());
+  }
 }
 
 TEST_CASE("mending ends where slips run into each other", "[checker][fixes]") {
