@@ -27,6 +27,23 @@ struct Marked {
   Json place;
 };
 
+/// The bytes of a message.
+inline std::string framed(const Json& message) {
+  std::ostringstream bytes;
+  serve::write_message(bytes, serve::write(message));
+  return bytes.str();
+}
+inline Json notification(const std::string& method, Json params) {
+  return Json::object({{"jsonrpc", "2.0"}, {"method", method}, {"params", std::move(params)}});
+}
+inline Json question(int id, const std::string& method, Json params) {
+  return Json::object({{"jsonrpc", "2.0"}, {"id", id}, {"method", method}, {"params", std::move(params)}});
+}
+inline Json opening(const std::string& uri, const std::string& text) {
+  return notification("textDocument/didOpen",
+                      Json::object({{"textDocument", Json::object({{"uri", uri}, {"version", 1}, {"text", text}})}}));
+}
+
 class Client {
  public:
   explicit Client(bool initialize = true, Json capabilities = {}, serve::Host host = serve_host())
@@ -47,18 +64,12 @@ class Client {
     }
     return code_;
   }
-  int send(const Json& message) {
-    std::ostringstream framed;
-    serve::write_message(framed, serve::write(message));
-    return send_raw(framed.str());
-  }
-  int notify(const std::string& method, Json params) {
-    return send(Json::object({{"jsonrpc", "2.0"}, {"method", method}, {"params", std::move(params)}}));
-  }
+  int send(const Json& message) { return send_raw(framed(message)); }
+  int notify(const std::string& method, Json params) { return send(notification(method, std::move(params))); }
   /// The whole response.
   Json request(const std::string& method, Json params) {
     const int id = ++last_id_;
-    send(Json::object({{"jsonrpc", "2.0"}, {"id", id}, {"method", method}, {"params", std::move(params)}}));
+    send(question(id, method, std::move(params)));
     for (auto message = received.rbegin(); message != received.rend(); ++message) {
       if ((*message)["id"] == Json(id)) return *message;
     }
@@ -66,10 +77,7 @@ class Client {
   }
   Json result(const std::string& method, Json params) { return request(method, std::move(params))["result"]; }
 
-  void open(const std::string& uri, const std::string& text) {
-    notify("textDocument/didOpen",
-           Json::object({{"textDocument", Json::object({{"uri", uri}, {"version", 1}, {"text", text}})}}));
-  }
+  void open(const std::string& uri, const std::string& text) { send(opening(uri, text)); }
   void change(const std::string& uri, Json change) {
     notify("textDocument/didChange", Json::object({{"textDocument", Json::object({{"uri", uri}, {"version", 2}})},
                                                    {"contentChanges", Json::array({std::move(change)})}}));

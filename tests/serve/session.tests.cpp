@@ -139,15 +139,11 @@ TEST_CASE("messages that make no sense are answered and survived", "[serve]") {
 
 TEST_CASE("changes that wait to be read are checked together", "[serve]") {
   Client client;
-  std::ostringstream bytes;
-  for (const std::string text : {"bad", "worse", "kind box { size: ratio }\n"}) {
-    const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", text}});
-    const Json params = Json::object({{"textDocument", document}});
-    sprue::serve::write_message(
-        bytes, sprue::serve::write(Json::object({{"method", "textDocument/didOpen"}, {"params", params}})));
-  }
+  std::string bytes;
+  for (const char* const text : {"bad", "worse", "kind box { size: ratio }\n"})
+    bytes += framed(opening("untitled:one", text));
   client.received.clear();
-  client.send_raw(bytes.str());
+  client.send_raw(bytes);
   REQUIRE(client.received.size() == 1);
   CHECK(client.diagnostics("untitled:one") == Json::array());
 }
@@ -162,16 +158,9 @@ TEST_CASE("a failure inside a request is its answer and no more", "[serve]") {
   Client client(true, {}, host);
   client.open("untitled:one", good);
   CHECK(client.received.back()["method"] == Json("window/logMessage"));
-  const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", good}});
-  std::ostringstream bytes;
-  sprue::serve::write_message(
-      bytes, sprue::serve::write(Json::object(
-                 {{"method", "textDocument/didOpen"}, {"params", Json::object({{"textDocument", document}})}})));
-  sprue::serve::write_message(
-      bytes, sprue::serve::write(Json::object({{"id", 77},
-                                               {"method", "textDocument/documentSymbol"},
-                                               {"params", Json::object({{"textDocument", document}})}})));
-  client.send_raw(bytes.str());
+  const Json document = Json::object({{"uri", "untitled:one"}});
+  client.send_raw(framed(opening("untitled:one", good)) +
+                  framed(question(77, "textDocument/documentSymbol", Json::object({{"textDocument", document}}))));
   CHECK(client.received.back()["id"] == Json(77));
   CHECK(client.received.back()["error"]["code"] == Json(-32603));
   broken = false;
@@ -198,28 +187,19 @@ namespace {
 
 /// Everything a client sends in a short session, as bytes.
 std::string whole_session() {
-  std::ostringstream out;
-  int id = 0;
-  const auto send = [&](const char* method, Json params, bool request) {
-    Json message = Json::object({{"jsonrpc", "2.0"}, {"method", method}, {"params", std::move(params)}});
-    if (request) message.set("id", ++id);
-    sprue::serve::write_message(out, sprue::serve::write(message));
-  };
-  const Json document = Json::object({{"uri", "untitled:one"}, {"version", 1}, {"text", good}});
+  const Json document = Json::object({{"uri", "untitled:one"}, {"version", 2}});
   const Json place =
       Json::object({{"textDocument", document}, {"position", Json::object({{"line", 1}, {"character", 8}})}});
-  send("initialize", Json(Json::Object{}), true);
-  send("textDocument/didOpen", Json::object({{"textDocument", document}}), false);
+  int id = 0;
+  std::string bytes =
+      framed(question(++id, "initialize", Json(Json::Object{}))) + framed(opening("untitled:one", good));
   for (const char* const method : {"textDocument/hover", "textDocument/completion", "textDocument/references",
                                    "textDocument/semanticTokens/full", "textDocument/documentSymbol"})
-    send(method, place, true);
-  send("textDocument/didChange",
-       Json::object({{"textDocument", document},
-                     {"contentChanges", Json::array({Json::object({{"range", range(1, 0, 3)}, {"text", "b\""}})})}}),
-       false);
-  send("shutdown", {}, true);
-  send("exit", {}, false);
-  return out.str();
+    bytes += framed(question(++id, method, place));
+  const Json change = Json::object({{"range", range(1, 0, 3)}, {"text", "b\""}});
+  bytes += framed(notification("textDocument/didChange",
+                               Json::object({{"textDocument", document}, {"contentChanges", Json::array({change})}})));
+  return bytes + framed(question(++id, "shutdown", {})) + framed(notification("exit", {}));
 }
 
 }  // namespace
