@@ -26,7 +26,8 @@ FormulaId Checker::check_is(TreeRef ref, Scope& scope) {
   if (left.tag != TypeTag::reference && left.tag != TypeTag::optional) {
     report(Code::wrong_type, span(ref),
            fmt::format("`is` compares choices and references, and this is {}", describe(left)))
-        .help.push_back("write `=` for equal numbers");
+        .help.push_back(left.tag == TypeTag::text ? "a text is only shown; what decides something is a `choice of a, b`"
+                                                  : "write `=` for equal numbers");
     return error(span(ref));
   }
   if (kind_of(right) == NodeKind::name) {
@@ -48,7 +49,8 @@ FormulaId Checker::check_is(TreeRef ref, Scope& scope) {
   if (is_error(b)) return error(span(ref));
   if (type(b).tag != TypeTag::reference && type(b).tag != TypeTag::optional) {
     report(Code::wrong_type, span(right),
-           fmt::format("`is` compares with an instance or a kind, and this is {}", describe(type(b))));
+           fmt::format("`is` compares with an instance or a kind, and this is {}", describe(type(b))))
+        .help.push_back("write `x is NAME`, or `x.field = …` for one of its numbers");
     return error(span(ref));
   }
   Formula test;

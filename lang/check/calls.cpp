@@ -94,7 +94,8 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
   const auto arity = [&](std::uint32_t wanted) {
     if (count == wanted) return true;
     report(Code::wrong_arguments, at,
-           fmt::format("`{}` takes {} argument{}, and here are {}", name, wanted, wanted == 1 ? "" : "s", count));
+           fmt::format("`{}` takes {} argument{}, and here are {}", name, wanted, wanted == 1 ? "" : "s", count))
+        .help.push_back(fmt::format("write `{}({})`", name, wanted == 1 ? "x" : "DATE, NUMBER"));
     return false;
   };
   const auto make = [&](Op op, Type type, std::initializer_list<FormulaId> arguments) {
@@ -152,9 +153,7 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
     const auto dimension = dimension_of(x);
     DimensionId root = ratio;
     if (!dimension || (name == "sqrt" && !program_.dimensions.power(*dimension, 6, root))) {
-      report(Code::wrong_type, formula(x).span,
-             fmt::format("`{}` needs a quantity, and this is {}", name, describe(type(x))));
-      return error(at);
+      return needs_quantity(x, name);
     }
     return name == "abs" ? make(Op::absolute, type(x), {x}) : make(Op::square_root, quantity(root), {x});
   }
@@ -177,7 +176,8 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
     const bool is_field = formula(x).op == FormulaOp::get;
     if (!is_field && type(x).tag != TypeTag::optional && type(x).tag != TypeTag::reference) {
       report(Code::wrong_type, formula(x).span,
-             fmt::format("`given` asks for a field or an optional reference, and this is {}", describe(type(x))));
+             fmt::format("`given` asks for a field or an optional reference, and this is {}", describe(type(x))))
+          .help.push_back("write `given(x.field)`");
       return error(at);
     }
     Formula formula;
@@ -190,13 +190,21 @@ FormulaId Checker::check_builtin(TreeRef ref, Scope& scope, std::string_view nam
   return none;
 }
 
+FormulaId Checker::needs_quantity(FormulaId x, std::string_view function) {
+  report(Code::wrong_type, formula(x).span,
+         fmt::format("`{}` needs a quantity, and this is {}", function, describe(type(x))))
+      .help.push_back("write a number, or the name of a field that is one");
+  return error(formula(x).span);
+}
+
 /// `ceil(x)` of ratios and countables, `ceil(x, step)` of anything.
 FormulaId Checker::check_rounding(TreeRef ref, Scope& scope, std::uint32_t op) {
   const Span at = span(ref);
   const std::string_view name = text(data(child(ref, 0)));
   const std::uint32_t count = node(ref).count - 1;
   if (count != 1 && count != 2) {
-    report(Code::wrong_arguments, at, fmt::format("`{}` takes a quantity and, where it is not a count, a step", name));
+    report(Code::wrong_arguments, at, fmt::format("`{}` takes a quantity and, where it is not a count, a step", name))
+        .help.push_back(fmt::format("write `{0}(x)` or `{0}(x, 0.5 UNIT)`", name));
     return error(at);
   }
   const FormulaId x = check(child(ref, 1), scope);
@@ -204,9 +212,7 @@ FormulaId Checker::check_rounding(TreeRef ref, Scope& scope, std::uint32_t op) {
   if (is_error(x) || (step != none && is_error(step))) return error(at);
   const auto dimension = dimension_of(x);
   if (!dimension) {
-    report(Code::wrong_type, formula(x).span,
-           fmt::format("`{}` needs a quantity, and this is {}", name, describe(type(x))));
-    return error(at);
+    return needs_quantity(x, name);
   }
   if (step == none) {
     if (!program_.dimensions.is_countable(*dimension)) {
@@ -296,13 +302,17 @@ FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member,
     if (entry.word != word) continue;
     if (entry.needs_dated && !ledger.dated) {
       report(Code::posting_date, span(member),
-             fmt::format("the ledger `{}` is not dated, so it has no `{}`", text(ledger.name), text(word)));
+             fmt::format("the ledger `{}` is not dated, so it has no `{}`", text(ledger.name), text(word)))
+          .help.push_back(fmt::format("write `{}.total`, or declare the ledger as `dated`", text(ledger.name)));
       return error(span(ref));
     }
     const std::size_t wanted = entry.takes_date || entry.query == LedgerQuery::of ? 1 : 0;
     if (arguments.size() != wanted) {
-      report(Code::wrong_arguments, span(ref),
-             fmt::format("`{}.{}` takes {} argument{}", text(ledger.name), text(word), wanted, wanted == 1 ? "" : "s"));
+      const std::string_view argument = wanted == 0 ? "" : entry.takes_date ? "(DATE)" : "(NAME)";
+      report(
+          Code::wrong_arguments, span(ref),
+          fmt::format("`{}.{}` takes {}", text(ledger.name), text(word), wanted == 0 ? "no argument" : "one argument"))
+          .help.push_back(fmt::format("write `{}.{}{}`", text(ledger.name), text(word), argument));
       return error(span(ref));
     }
     formula.b = static_cast<std::uint32_t>(entry.query);
@@ -316,7 +326,8 @@ FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member,
     }
     if (!entry.takes_date && type(argument).tag != TypeTag::reference && type(argument).tag != TypeTag::optional) {
       report(Code::wrong_type, span(arguments[0]),
-             fmt::format("`of` asks for an instance, and this is {}", describe(type(argument))));
+             fmt::format("`of` asks for an instance, and this is {}", describe(type(argument))))
+          .help.push_back(fmt::format("write `{}.of(NAME)`, or `{}.of(this)`", text(ledger.name), text(ledger.name)));
       return error(span(ref));
     }
     return add(formula, {argument});

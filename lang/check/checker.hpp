@@ -122,6 +122,7 @@ class Checker {
   // calls.cpp
   FormulaId check_call(TreeRef ref, Scope& scope);
   FormulaId check_builtin(TreeRef ref, Scope& scope, std::string_view name, bool& known);
+  FormulaId needs_quantity(FormulaId x, std::string_view function);
   FormulaId check_rounding(TreeRef ref, Scope& scope, std::uint32_t op);
   FormulaId check_ledger(TreeRef ref, LedgerId ledger, TreeRef member, const std::vector<TreeRef>& arguments,
                          Scope& scope);

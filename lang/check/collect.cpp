@@ -265,9 +265,12 @@ bool Checker::has_rate(std::uint32_t currency) {
   return convertible_[currency];
 }
 
+/// Told at the one that is not in the library, where only one of them is.
 void Checker::duplicate(Span at, std::string_view what, Symbol name, Span first) {
+  const bool in_library = program_.from_library(at) && !program_.from_library(first);
+  if (in_library) std::swap(at, first);
   Diagnostic& diagnostic = report(Code::duplicate_name, at, fmt::format("{} `{}` is declared twice", what, text(name)));
-  diagnostic.labels.push_back({first, "declared here first"});
+  diagnostic.labels.push_back({first, in_library ? "the library declares it here" : "declared here first"});
   diagnostic.help.push_back("give one of the two another name, or take it out");
 }
 

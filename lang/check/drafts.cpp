@@ -127,7 +127,8 @@ void Checker::place_child(DraftId id) {
   if (of.within != none && !program_.is_a(owner_kind, of.within)) {
     report(Code::wrong_place, draft.span,
            fmt::format("`{}` stands within {}, and this is within {}", text(of.name),
-                       text(program_.kinds[of.within].name), text(owner.name)));
+                       text(program_.kinds[of.within].name), text(owner.name)))
+        .help.push_back(fmt::format("declare it in the block of a {}", text(program_.kinds[of.within].name)));
     return;
   }
   for (Slot slot = 0; slot < owner.fields.size(); ++slot) {

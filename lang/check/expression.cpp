@@ -60,15 +60,6 @@ FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
       return check_series(ref, scope, expected);
     case NodeKind::comprehension:
       return check_comprehension(ref, scope);
-    case NodeKind::table:
-    case NodeKind::curve: {
-      bool literal = false;
-      return check_value(ref, expected == nullptr ? Type{TypeTag::text, 0, 0} : *expected, scope, "this", literal);
-    }
-    case NodeKind::unknown:
-      report(Code::wrong_type, span(ref), "`unknown` is a whole value, not part of an expression")
-          .help.push_back("write `price: unknown within 4 .. 6 EUR/pc`");
-      return error(span(ref));
     default:
       return error(span(ref));
   }

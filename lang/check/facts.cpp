@@ -124,7 +124,8 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       amount.currency = unit->currency;
       amount.power = unit->currency_power;
     } else if (unit->currency != no_currency && amount.currency != unit->currency) {
-      report(Code::bad_range, span(ref), "the range is in another currency than its value");
+      report(Code::bad_range, span(ref), "the range is in another currency than its value")
+          .help.push_back("write the bounds in the currency of the value; the exchange rate has a range of its own");
       return false;
     }
     const double sign = kind_of(ref) == NodeKind::unary ? -1 : 1;

@@ -28,6 +28,7 @@ constexpr Habit habits[] = {
     {"nan", open_question, "unknown"},
     {"null", open_question, "unknown"},
     {"none", open_question, "unknown"},
+    {"unknown", "`unknown` is a whole value, as in `price: unknown within 4 .. 6 EUR/pc`"},
     {"true", "write `yes`", "yes", true},
     {"false", "write `no`", "no", true},
     {"sum", "a few figures are joined by `+`; `sum(x.field for x in …)` adds up over many"},

@@ -108,8 +108,10 @@ void Checker::add_field(KindId id, TreeRef ref) {
   if (before.declared_in == id) {
     duplicate(field.span, "field", field.name, before.span);
   } else if (before.is_final) {
-    report(Code::final_field, field.span, fmt::format("`{}` is final and cannot be replaced", text(field.name)))
-        .labels.push_back({before.span, "declared final here"});
+    Diagnostic& diagnostic =
+        report(Code::final_field, field.span, fmt::format("`{}` is final and cannot be replaced", text(field.name)));
+    diagnostic.labels.push_back({before.span, "declared final here"});
+    diagnostic.help.push_back("leave it out, or change what its formula is made of");
   } else if (before.type != field.type && field.type.tag != TypeTag::error && before.type.tag != TypeTag::error) {
     Diagnostic& diagnostic =
         report(Code::wrong_type, field.span,

@@ -62,7 +62,9 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
         if (!related) {
           report(Code::wrong_type, formula(loop.first).span,
                  fmt::format("`{}` refers to {}, and this is {}", text(data(field)),
-                             text(program_.kinds[refers.id].name), describe(target)));
+                             text(program_.kinds[refers.id].name), describe(target)))
+              .help.push_back(
+                  fmt::format("write a name or field that stands for one {}", text(program_.kinds[refers.id].name)));
         }
       }
       break;

@@ -28,7 +28,8 @@ void Checker::declare_dimensions() {
     if (node(ref).count > 1) {
       derived.push_back(ref);
     } else if (!units.add_dimension(data(name), program_.dimensions.add_base(text(data(name)), false))) {
-      report(Code::duplicate_name, span(name), fmt::format("the dimension `{}` is built in", text(data(name))));
+      report(Code::duplicate_name, span(name), fmt::format("the dimension `{}` is built in", text(data(name))))
+          .help.push_back("leave the line out");
     }
   }
   for (const TreeRef ref : declared_.countables) {
@@ -38,7 +39,8 @@ void Checker::declare_dimensions() {
     Unit unit;
     unit.dimension = dimension;
     if (!units.add_dimension(data(name), dimension) || !units.add_unit(data(name), unit)) {
-      report(Code::duplicate_name, span(name), fmt::format("`{}` is a dimension or unit already", text(data(name))));
+      report(Code::duplicate_name, span(name), fmt::format("`{}` is a dimension already", text(data(name))))
+          .help.push_back("give the countable another name");
     }
   }
   for (bool progress = true; progress && !derived.empty();) {
@@ -70,7 +72,8 @@ void Checker::declare_units() {
     if (!fresh) {
       duplicate(span(name), "unit", data(name), found->second);
     } else if (!units.add_unit(data(name), unit)) {
-      report(Code::duplicate_name, span(name), fmt::format("the unit `{}` exists already", text(data(name))));
+      report(Code::duplicate_name, span(name), fmt::format("`{}` is a countable already", text(data(name))))
+          .help.push_back("give the unit another name");
     }
   };
   for (const TreeRef ref : declared_.currencies) {
@@ -87,7 +90,8 @@ void Checker::declare_units() {
     if (!fresh) {
       duplicate(currency.span, "currency", currency.name, found->second);
     } else if (!units.add_currency(currency)) {
-      report(Code::duplicate_name, currency.span, fmt::format("the unit `{}` exists already", text(currency.name)));
+      report(Code::duplicate_name, currency.span, fmt::format("`{}` is a countable already", text(currency.name)))
+          .help.push_back("give the currency another name");
     }
   }
   for (const TreeRef ref : declared_.base_units) {
@@ -283,8 +287,9 @@ void Checker::declare_shows() {
     if (same == program_.shows.end()) {
       program_.shows.push_back(show);
     } else if (same->span.source == show.span.source) {
-      report(Code::duplicate_name, show.span, "a second `show` for the same dimension")
-          .labels.push_back({same->span, "the first is here"});
+      Diagnostic& diagnostic = report(Code::duplicate_name, show.span, "a second `show` for the same dimension");
+      diagnostic.labels.push_back({same->span, "the first is here"});
+      diagnostic.help.push_back("keep one of the two");
     } else if (show.span.source < same->span.source) {
       *same = show;  // the file that uses a module decides over the module
     }

@@ -218,7 +218,8 @@ void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
                                      [&](const Exchange& e) { return e.currency == currency; });
   if (currency == no_currency || exchange == program_.exchanges.end()) {
     report(Code::unknown_name, span(path),
-           fmt::format("no `exchange 1 {} = …` is declared", text(data(child(path, 1)))));
+           fmt::format("no `exchange 1 {} = …` is declared", text(data(child(path, 1)))))
+        .help.push_back("a scenario changes a rate that the file declares; declare it first");
     return;
   }
   const std::string_view into = text(program_.units->currencies()[exchange->in].name);

@@ -174,6 +174,13 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
               fmt::format("write `{} {{ {}: … }}`", name, view(p + 1, text::past_word(p + 1)))};
   }
   const std::string_view word = view(first, text::past_word(first));
+  if (want == Want::block && (word == "kind" || word == "abstract")) {
+    const std::string_view joint = view(p, text::past_word(p));
+    if (*p == ':' || joint == "extends" || joint == "inherits" || joint == "from" || joint == "like")
+      return {"a kind is derived from another with `is`", "write `kind NAME is OTHER { … }`",
+              written(b, before, *p == ':' ? p + 1 : p + joint.size(), " is", false)};
+  }
+  if (want == Want::bracket && *p == ':') return {"a table has its word before it", "write `table [KEY: VALUE, …]`"};
   if (want == Want::name_or_block && (word == "import" || word == "include" || word == "require"))
     return {"another file is named by `use`", "write `use \"FILE.sprue\"`",
             written(b, first, text::past_word(first), "use", false)};

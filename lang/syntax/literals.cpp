@@ -91,11 +91,12 @@ double value_of(std::string_view written, bool& finite) {
   return static_cast<double>(digits) / powers[fraction];
 }
 
+/// Ten characters that stop where a number does: each is looked at only where those before it fit.
 bool is_date_shape(const char* p) {
   for (int i = 0; i < 10; ++i) {
     if (i == 4 || i == 7 ? p[i] != '-' : !text::is_digit(p[i])) return false;
   }
-  return !text::is_word(p[10]) && p[10] != '-';
+  return true;
 }
 
 }  // namespace
@@ -217,23 +218,25 @@ std::uint32_t read_plain_given(TreeBuilder& b, std::uint32_t at) {
 
 std::uint32_t read_date(TreeBuilder& b, std::uint32_t at) {
   const char* const p = b.at(at);
-  if (!text::is_digit(*p) || !is_date_shape(p)) return 0;
-  const auto number = [&](int from, int count) {
+  if (!text::is_digit(*p) || !is_date_shape(p) || text::is_word(p[10]) || p[10] == '-') return 0;
+  const auto days = day_of({p, 10});
+  if (!days) slips::no_such_day(b, at, at + 10);
+  b.leaf(NodeKind::date, at, at + 10, static_cast<std::uint32_t>(days.value_or(0)));
+  return at + 10;
+}
+
+std::optional<std::int32_t> day_of(std::string_view text) {
+  if (text.size() != 10 || !is_date_shape(text.data())) return std::nullopt;
+  const auto number = [&](std::size_t from, std::size_t count) {
     unsigned value = 0;
-    for (int i = from; i < from + count; ++i) value = value * 10 + static_cast<unsigned>(p[i] - '0');
+    for (std::size_t i = from; i < from + count; ++i) value = value * 10 + static_cast<unsigned>(text[i] - '0');
     return value;
   };
   namespace chrono = std::chrono;
   const chrono::year_month_day day{chrono::year(static_cast<int>(number(0, 4))), chrono::month(number(5, 2)),
                                    chrono::day(number(8, 2))};
-  std::int32_t days = 0;
-  if (day.ok()) {
-    days = static_cast<std::int32_t>(chrono::sys_days(day).time_since_epoch().count());
-  } else {
-    slips::no_such_day(b, at, at + 10);
-  }
-  b.leaf(NodeKind::date, at, at + 10, static_cast<std::uint32_t>(days));
-  return at + 10;
+  if (!day.ok()) return std::nullopt;
+  return static_cast<std::int32_t>(chrono::sys_days(day).time_since_epoch().count());
 }
 
 std::uint32_t read_string(TreeBuilder& b, std::uint32_t at) {

@@ -8,6 +8,7 @@
 
 #include "lang/graph/arithmetic.hpp"
 #include "lang/limits/limits.hpp"
+#include "lang/syntax/literals.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/study/facts.hpp"
 
@@ -25,22 +26,6 @@ bool refuse(const std::string& text, std::string_view problem, std::string_view 
   return false;
 }
 
-/// "2027-01-31" as days.
-std::optional<double> read_date(const std::string& text) {
-  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
-  const auto part = [&](std::size_t at, std::size_t length) {
-    unsigned value = 0;
-    const auto read = std::from_chars(text.data() + at, text.data() + at + length, value);
-    return read.ptr == text.data() + at + length && read.ec == std::errc{} ? static_cast<long>(value) : -1;
-  };
-  const long year = part(0, 4);
-  const long month = part(5, 2);
-  const long day = part(8, 2);
-  if (year < 0 || month < 1 || month > 12 || day < 1 || day > 31) return std::nullopt;
-  return static_cast<double>(
-      arithmetic::days_from_civil(year, static_cast<unsigned>(month), static_cast<unsigned>(day)));
-}
-
 }  // namespace
 
 std::optional<double> read_value(Study& study, std::uint32_t input, const std::string& written, Streams streams) {
@@ -54,8 +39,9 @@ std::optional<double> read_value(Study& study, std::uint32_t input, const std::s
     return std::nullopt;
   };
   if (type.tag == TypeTag::point && type.id == program.dimensions.time) {
-    const auto date = read_date(text);
-    return date ? date : nothing("is no date", "write for example 2027-01-31");
+    const auto day = day_of(text);
+    if (!day) return nothing("is no date", "write for example 2027-01-31");
+    return *day;
   }
   std::string digits = text;
   digits.erase(std::remove(digits.begin(), digits.end(), '_'), digits.end());

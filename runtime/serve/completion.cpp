@@ -50,6 +50,8 @@ class Completer {
       members();
     } else if (wants_kind()) {
       kinds(false);
+    } else if (context_.ends_with("like") && kind_called(before.front().text) != none) {
+      instances({TypeTag::reference, kind_called(before.front().text), 0});
     } else if (const KindId kind = instance_kind(); kind != none) {
       in_instance(kind);
     } else if (!context_.blocks.empty() && head().front().is("scenario")) {
@@ -108,11 +110,7 @@ class Completer {
       }
       return;
     }
-    if (before.size() >= 2 && before[1].is(":")) {
-      value(id, slot_called(kind, before[0].text), before.size() == 2);
-    } else if (context_.ends_with("like")) {
-      instances({TypeTag::reference, kind_called(before.front().text), 0});
-    }
+    if (before.size() >= 2 && before[1].is(":")) value(id, slot_called(kind, before[0].text), before.size() == 2);
   }
 
   void in_scenario() {

@@ -63,8 +63,8 @@ class Walker {
 
   Walk run() {
     Walk walk;
-    settle_groups();
     for (;;) {
+      settle_groups();
       between_.set_groups(groups_);
       const Worth before = between_.one(none_made());
       const Worth after = between_.one(all_made());

@@ -3,6 +3,7 @@
 #include <filesystem>
 
 #include "tests/catch.hpp"
+#include "tests/support/corpus.hpp"
 #include "tests/support/golden.hpp"
 
 using namespace sprue::testing;
@@ -26,4 +27,14 @@ TEST_CASE("bad input gets a located diagnostic that says what to write instead",
       CHECK(text == golden(folder / (name.substr(0, name.size() - 6) + ".expected"), text));
     }
   }
+}
+
+TEST_CASE("so does what only a few lines are needed for", "[checker][golden]") {
+  const TemporaryFolder folder;
+  check_cases(source_dir() / "tests/checker/messages.txt", [&](const Case& one) {
+    folder.file("t.sprue", one.source);
+    const Run run = run_in(folder.path(), {"check", "t.sprue"});
+    CHECK(run.code != 0);
+    return output_of(run);
+  });
 }

@@ -86,9 +86,32 @@ TEST_CASE("explain says what the model would have said where a value was given",
         "(a.sprue:1)\n");
 }
 
+TEST_CASE("explain shows rates with their sources, texts, tables and lists", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file(
+      "a.sprue",
+      "currency EUR \"Euro\" to 2 places\ncurrency USD \"Dollar\" to 2 places\nreport in EUR\n"
+      "exchange 1 USD = 0.5 EUR from estimate \"plan\" on 2026-01-01\n"
+      "kind k { note: text = \"thin\", t: table of ratio to ratio = table [1: 2, 3: 4], s: series of ratio = [1, 2],\n"
+      "  parts: list of k2, price: money = 8 USD, long: flag = count(p for p in parts) >= 1 and sum(s) > 2,\n"
+      "  headline all: money = price * t(1) * (if long then 2 else 1) }\nkind k2 { n: ratio = 1 }\nk one { k2 { } }\n");
+  const Run run = run_in(folder.path(), {"explain", "a.sprue", "one.all", "--depth", "5"});
+  INFO(run.out << run.err);
+  CHECK(run.code == 0);
+  for (const char* const part : {"exchange.USD = 0.5 EUR  (a.sprue:4)", "source: estimate \"plan\" on 2026-01-01",
+                                 "one.t = a table", "one.s = a series"}) {
+    INFO(part);
+    CHECK(run.out.find(part) != std::string::npos);
+  }
+  CHECK(run_in(folder.path(), {"explain", "a.sprue", "one.note"}).out.find("\"thin\"") != std::string::npos);
+}
+
 TEST_CASE("describe shows the reference of the standard library", "[cli][golden]") {
   compare("describe_mold.expected", run_in(scenarios(), {"describe", "overmold"}));
   compare("describe_function.expected", run_in(scenarios(), {"describe", "plate_cooling_time"}));
+  const Run ledger = run_in(scenarios(), {"describe", "cash"});
+  CHECK(ledger.out.find("ledger cash \"") == 0);
+  CHECK(ledger.out.find("  out tools  ") != std::string::npos);
   CHECK(run_in(scenarios(), {"describe"}).out.find("std.molding: ") != std::string::npos);
   CHECK(run_in(scenarios(), {"describe", "plate_coling_time"}).err.find("did you mean `plate_cooling_time`?") !=
         std::string::npos);
@@ -140,6 +163,12 @@ TEST_CASE("what cannot be used exits with 2 and says why", "[cli]") {
   fails({"report", "a.sprue", "--scenario", "low"}, "no scenario is called `low`");
   fails({"explain", "a.sprue", "one.b"}, "did you mean `one.a`?");
   fails({"explain", "a.sprue", "one"}, "name one of its fields");
+  fails({"check", "a.sprue", "--scenario", "low"}, "no scenario is called `low`");
+  fails({"check", "a.sprue", "a.sprue", "--figures", "a.figures"}, "--figures needs exactly one file");
+  fails({"check", "a.sprue", "--figures", "a.figures", "--format", "jsonl"}, "--figures is compared as text only");
+  fails({"report", "a.sprue", "--chart", "costs"}, "--chart goes with --format svg");
+  fails({"report", "a.sprue", "--audience", "board"}, "the program declares no `audience`");
+  fails({"describe", "nothing_of_the_kind"}, "nothing_of_the_kind");
   fails({"report", "a.sprue", "--out", "nowhere/x.txt"}, "cannot write `nowhere/x.txt`");
 }
 

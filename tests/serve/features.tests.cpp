@@ -101,6 +101,7 @@ TEST_CASE("hover shows the declaration, the value, its source and the doc commen
   CHECK_THAT(hover_of(at("order first")), Catch::Contains("kind order"));
   CHECK_THAT(hover_of(at("ball,")), Catch::Contains("item ball"));
   CHECK_THAT(hover_of(at("goods =")), Catch::Contains("bill.goods: money"));
+  CHECK_THAT(hover_of(at("bill.goods")), Catch::Contains("ledger bill \"Bill\": money"));
   CHECK_THAT(hover_of(at("EUR/pc from")), Catch::Contains("currency EUR"));
   CHECK_THAT(hover_of(at("x\nkind", 1)), Catch::Contains("x: money/pc"));
   CHECK(hover_of(at("= 2 *")).empty());
@@ -210,6 +211,36 @@ TEST_CASE("completion proposes what fits the place", "[serve]") {
     CHECK(has(completions(typed("list of remark", "list of ^")), "remark"));
     CHECK_FALSE(has(completions(typed("choice of slow", "choice of ^")), "remark"));
     CHECK(has(completions(typed("report in EUR", "report in ^")), "EUR"));
+  }
+  SECTION("changes of a scenario") {
+    const auto changes = completions(typed("ball.price: 5 EUR/pc", "^"));
+    for (const char* const label : {"remove", "add", "ball", "first"}) CHECK(has(changes, label));
+    CHECK(has(completions(typed("ball.price: 5 EUR/pc", "add ^")), "item"));
+    CHECK(has(completions(typed("ball.price: 5 EUR/pc", "remove ^")), "cube"));
+    CHECK(completions(typed("ball.price: 5 EUR/pc", "ball.mode: ^")) == std::vector<std::string>{"slow", "fast"});
+    CHECK(has(completions(typed("ball.price: 5 EUR/pc", "first.note.^")), "words"));
+    CHECK(has(completions(typed("ball.price: 5 EUR/pc", "add item cone { ^ }")), "price"));
+  }
+  SECTION("what a statement goes on with") {
+    CHECK(completions(typed("report in EUR", "report ^")) == std::vector<std::string>{"in"});
+    CHECK(completions(typed("scenario dearer { ball.price: 5 EUR/pc }", "item cone like ^")) ==
+          std::vector<std::string>{"ball", "cube"});
+    CHECK(completions(typed("post bill.goods", "post ^")) == std::vector<std::string>{"bill"});
+    CHECK(has(completions(typed("first.total = 24 EUR", "bill.^")), "total"));
+    CHECK_FALSE(has(completions(typed("first.total = 24 EUR", "bill.^")), "before"));
+    const Marked dated(
+        "currency EUR to 2 places\nreport in EUR\nledger cash \"Cash\": money dated { in pay \"Pay\" }\n"
+        "kind k { day: date, m: money = cash.^ }\n");
+    for (const char* const label : {"pay", "before", "through", "lowest_date"}) CHECK(has(completions(dated), label));
+  }
+  SECTION("values of flags, tables and curves") {
+    const std::string kinds = "kind k { f: flag, t: table of ratio to ratio, c: curve of ratio to ratio }\n";
+    CHECK(has(completions(Marked(kinds + "k one { f: ^ }\n")), "yes"));
+    CHECK(has(completions(Marked(kinds + "k one { t: ^ }\n")), "table"));
+    CHECK(has(completions(Marked(kinds + "k one { c: ^ }\n")), "curve"));
+  }
+  SECTION("fields of the kind that is derived from") {
+    CHECK(has(completions(typed("kind remark within", "kind rush is order { ^ }\nkind remark within")), "count"));
   }
   SECTION("nothing in comments and texts") {
     CHECK(completions(typed("\"soon\"", "\"so^on\"")).empty());

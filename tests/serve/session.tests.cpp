@@ -96,6 +96,26 @@ TEST_CASE("what is typed counts over what is on disk, in every file of a program
   CHECK(client.diagnostics(main_uri) == Json::array());
 }
 
+TEST_CASE("a file that changes on disk is read again, whatever its name", "[serve]") {
+  const TemporaryFolder folder;
+  const std::string main = "use \"part Ä.sprue\"\nbox a { size: 2 }\n";
+  const auto main_uri = uri_of(folder.file("main.sprue", main));
+  folder.file("part Ä.sprue", "kind bux { size: ratio }\n");
+  const std::string part_uri = uri_of(folder.path()) + "/part%20%C3%84.sprue";
+  Client client;
+  client.open(main_uri, main);
+  CHECK(client.diagnostics(main_uri).items()->size() >= 1);
+  folder.file("part Ä.sprue", "kind box { size: ratio }\n");
+  client.notify("workspace/didChangeWatchedFiles",
+                Json::object({{"changes", Json::array({Json::object({{"uri", part_uri}, {"type", 2}})})}}));
+  CHECK(client.diagnostics(main_uri) == Json::array());
+  folder.file("part Ä.sprue", "kind box { size: nonsense }\n");
+  client.notify("textDocument/didSave", Json::object({{"textDocument", Json::object({{"uri", part_uri}})}}));
+  CHECK(client.diagnostics(part_uri).items()->size() == 1);
+  client.notify("workspace/didChangeWatchedFiles", {});
+  CHECK(client.about("documentSymbol", main_uri).items()->size() == 1);
+}
+
 TEST_CASE("characters are counted in UTF-16, or in UTF-8 where the client offers it", "[serve]") {
   const auto check_at = [](Client& client, int character) {
     client.open("untitled:one", "kind box { t: text }\nbox a { t: \"ä𝄞\", x: 1 }\n");

@@ -174,6 +174,55 @@ TEST_CASE("a sweep over two inputs is a grid", "[study][sweep]") {
   }
 }
 
+TEST_CASE("dates are varied and solved for as the language writes them", "[study][sweep]") {
+  const Run days = run({"sweep", "--vary", "p.start=2026-02-28,2028-02-29", "--figure", "p.start", "--format", "csv"});
+  INFO(days.out << days.err);
+  CHECK(has(days.out, "2026-02-28,2026-02-28\r\n2028-02-29,2028-02-29\r\n"));
+  for (const char* const wrong : {"2026-02-29", "2026-13-01", "2026-1-1", "12", "2026-01-011"}) {
+    const Run none = run({"sweep", "--vary", fmt::format("p.start={}", wrong)});
+    CHECK(none.code == 2);
+    CHECK(has(none.err, "is no date"));
+  }
+  const Run solved = run(
+      {"solve", "--for", "p.start", "--until", "p.start >= 2026-05-01", "--from", "2026-01-01", "--to", "2026-12-31"});
+  INFO(solved.out << solved.err);
+  CHECK(has(solved.out, "2026-05-01"));
+}
+
+TEST_CASE("figures of a study are fields, ledgers and their categories", "[study][sweep]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger bill \"Bill\": money { goods \"Goods\", work "
+              "\"Work\" }\n"
+              "kind k { n: ratio = 3, note: text = \"a\", day: date = 2026-01-01, post bill.goods = n * 2 EUR\n post "
+              "bill.work = 1 EUR }\nk one\n");
+  const auto sweep = [&](const std::vector<std::string>& more) {
+    std::vector<std::string> all{"sweep", "a.sprue", "--format", "csv"};
+    all.insert(all.end(), more.begin(), more.end());
+    return run_in(folder.path(), all);
+  };
+  const Run both = sweep({"--vary", "one.n=1,5", "--figure", "bill", "--figure", "bill.goods", "--figure", "one.day"});
+  INFO(both.out << both.err);
+  CHECK(has(both.out, "one.n,bill [EUR],bill.goods [EUR],one.day"));
+  CHECK(has(both.out, ",3.00,2.00,2026-01-01\r\n"));
+  CHECK(has(both.out, ",11.00,10.00,2026-01-01\r\n"));
+  CHECK(has(sweep({"--vary", "one.n=1,5", "--figure", "one.note"}).err, "`one.note` has no number"));
+  CHECK(has(sweep({"--vary", "one.n=1,5", "--figure", "one"}).err, "`one` is an instance; name one of its fields"));
+  CHECK(has(sweep({"--vary", "one.n=1,5", "--figure", "bill.good"}).err, "nothing has the path `bill.good`"));
+  CHECK(has(sweep({"--vary", "one.n=1,5"}).err, "the file has no headlines"));
+  CHECK(has(sweep({"--vary", "one.n=1", "--vary", "one.n=2", "--vary", "one.n=3", "--figure", "bill"}).err,
+            "a sweep is over one or two inputs"));
+  CHECK(has(
+      sweep({"--vary", "one.n=1..2 in 1000", "--vary", "one.day=2026-01-01..2028-01-01 in 1000", "--figure", "bill"})
+          .err,
+      "731000 evaluations are more than"));
+}
+
+TEST_CASE("a unit that is misspelled on the command line is told with the nearest", "[study][sweep]") {
+  CHECK(has(run({"sweep", "--vary", "p.price=8 USD/unitt"}).err, "did you mean `unit`?"));
+  CHECK(has(run({"sweep", "--vary", "p.price=8 USD/gallon"}).err, "declare it with"));
+}
+
 TEST_CASE("studies read in every format", "[study]") {
   for (const std::string format : {"text", "markdown", "csv", "html"}) {
     for (const auto& arguments : {std::vector<std::string>{"sweep", "--vary", "p.volume=10..80 in 4"},
