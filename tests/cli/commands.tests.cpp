@@ -172,6 +172,16 @@ TEST_CASE("what cannot be used exits with 2 and says why", "[cli]") {
   fails({"report", "a.sprue", "--out", "nowhere/x.txt"}, "cannot write `nowhere/x.txt`");
 }
 
+TEST_CASE("a report of one scenario says which", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              std::string(good) + "scenario long \"Longer\" { one.a: 2 m }\nscenario plain { one.a: 2 m }\n");
+  CHECK(run_in(folder.path(), {"report", "a.sprue", "--scenario", "long"}).out.find("Scenario long: Longer\n") !=
+        std::string::npos);
+  CHECK(run_in(folder.path(), {"report", "a.sprue", "--scenario", "plain"}).out.find("Scenario plain\n") !=
+        std::string::npos);
+}
+
 TEST_CASE("a failed expectation exits with 1 and the figures stand", "[cli]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", std::string(good) + "expect one.a > 3 m \"three\"\n");

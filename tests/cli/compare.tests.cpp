@@ -36,6 +36,20 @@ TEST_CASE("a version compared with itself is nothing, and fine", "[cli][compare]
   CHECK(output_of(scenario) == "exit 0\n");
 }
 
+TEST_CASE("what moves no headline is listed all the same", "[cli][compare]") {
+  const TemporaryFolder folder;
+  folder.file("before.sprue", one(2) + "kind label { words: text = \"old\" }\nlabel front\nlabel back\n");
+  folder.file("after.sprue",
+              one(2) + "kind label { words: text = \"old\" }\nlabel front { words: \"new\" }\nlabel side\n");
+  const Run run = run_in(folder.path(), {"compare", "before.sprue", "after.sprue", "--format", "csv"});
+  INFO(run.out << run.err);
+  CHECK(run.code == 0);
+  CHECK(has(run_in(folder.path(), {"compare", "before.sprue", "after.sprue"}).out, "No headline differs."));
+  CHECK(has(run.out, "back,removed"));
+  CHECK(has(run.out, "side,added"));
+  CHECK(has(run.out, "\"\"\"old\"\" (default)\",\"\"\"new\"\"\""));
+}
+
 TEST_CASE("files are compared: headlines, walk, changes, expectations", "[cli][compare][golden]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", one(3));

@@ -235,4 +235,7 @@ TEST_CASE("studies read in every format", "[study]") {
     }
   }
   CHECK(has(run({"sweep", "--vary", "p.volume=10..80 in 4", "--format", "html"}).out, "<svg"));
+  // A figure that does not move is a line all the same.
+  CHECK(
+      has(run({"sweep", "--vary", "p.size=1 m..2 m in 3", "--figure", "p.cost", "--format", "html"}).out, "stroke-width=\"2.2\""));
 }

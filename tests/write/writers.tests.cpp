@@ -1,5 +1,6 @@
 // Every writer on one small document, and on hostile words.
 #include "runtime/write/json.hpp"
+#include "runtime/write/svg.hpp"
 #include "runtime/write/write.hpp"
 #include "tests/catch.hpp"
 #include "tests/support/readers.hpp"
@@ -112,4 +113,17 @@ TEST_CASE("JSON strings are escaped and numbers are shortest", "[write]") {
   CHECK(json_number(0.1) == "0.1");
   CHECK(json_number(-0.0) == "0");
   CHECK(json_number(1.0 / 0.0) == "null");
+}
+
+TEST_CASE("every mark on a chart has a shape of its own, and the key shows it again", "[write]") {
+  LineChart chart;
+  chart.lines.push_back({"Cash", {{0, 1}, {4, 5}}, false});
+  for (int i = 0; i < 4; ++i) chart.marks.push_back({{1.0 * i, 1.0 + i}, "mark"});
+  const std::string svg = write_svg(chart);
+  for (const char* const shape : {"<circle", "l6 6l-6 6l-6 -6z", "l6 10h-12z", "width=\"9\" height=\"9\""}) {
+    INFO(shape);
+    std::size_t count = 0;
+    for (std::size_t at = svg.find(shape); at != std::string::npos; at = svg.find(shape, at + 1)) ++count;
+    CHECK(count == 2);
+  }
 }
