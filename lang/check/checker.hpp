@@ -169,6 +169,10 @@ class Checker {
     if (uses_ == nullptr || program_.from_library(span(name))) return;
     uses_->add({span(name), {}, what, id, slot, instance});
   }
+  void use_choice(TreeRef name, const Type& type) {
+    if (uses_ == nullptr || program_.from_library(span(name))) return;
+    uses_->add({span(name), {}, Named::choice, none, none, none, type});
+  }
   void use(TreeRef name, const Local& local) {
     if (uses_ == nullptr || program_.from_library(span(name))) return;
     uses_->add({span(name), span(local.where), Named::local, none, none, none, local.type});

@@ -92,7 +92,10 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
   };
   if (expected != nullptr && expected->tag == TypeTag::choice) {
     const FormulaId found = choice();
-    if (found != none) return found;
+    if (found != none) {
+      use_choice(ref, *expected);
+      return found;
+    }
   }
   const auto instance = [&]() -> FormulaId {
     const auto found = program_.draft_names.find(name);

@@ -15,7 +15,8 @@ enum class Named : std::uint8_t {
   instance,
   scenario,
   function,
-  local,  // of a loop, or a parameter
+  local,   // of a loop, or a parameter
+  choice,  // one of those a field may have; declared nowhere by itself
   ledger,
   category,
   listing,  // or chart
@@ -32,7 +33,7 @@ struct Use {
   std::uint32_t id = none;    // KindId (of a field: the kind it is seen in), DraftId, LedgerId, function, scenario
   std::uint32_t slot = none;  // of a field or a category
   DraftId instance = none;    // of a field: whose it is, where that is known
-  Type type{};                // of a local
+  Type type{};                // of a local or a choice
 
   bool is_declaration() const { return at == declared; }
 };

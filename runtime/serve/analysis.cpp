@@ -95,8 +95,16 @@ DraftId Analysis::draft_at(SourceId source, std::uint32_t offset) const {
   return found;
 }
 
-bool Programs::refresh() {
-  if (documents.touched.empty()) return false;
+void Programs::read_again(const std::string& uri) {
+  const Document* const document = documents.find(uri);
+  if (document == nullptr) return;
+  for (const auto& analysis : all_) {
+    if (analysis->paths.count(document->path) != 0) documents.touched.insert(analysis->main);
+  }
+}
+
+void Programs::refresh() {
+  if (documents.touched.empty()) return;
   const std::set<std::string> touched = std::move(documents.touched);
   documents.touched.clear();
   std::erase_if(all_, [&](const std::unique_ptr<Analysis>& analysis) {
@@ -113,17 +121,22 @@ bool Programs::refresh() {
     const Analysis& fresh = *all_.back();
     std::erase_if(all_, [&](const auto& a) { return a.get() != &fresh && fresh.paths.count(a->main) != 0; });
   }
-  return true;
 }
 
 std::optional<Programs::View> Programs::view(const std::string& uri) const {
   const Document* const document = documents.find(uri);
   if (document == nullptr) return std::nullopt;
+  const std::vector<View> found = views(document->path);
+  return found.empty() ? std::nullopt : std::optional(found.front());
+}
+
+std::vector<Programs::View> Programs::views(const std::string& path) const {
+  std::vector<View> found;
   for (const auto& analysis : all_) {
-    const auto source = analysis->source_of(document->path);
-    if (source) return View{*analysis, *source, analysis->lines(*source), analysis->sources[*source].text};
+    if (const auto source = analysis->source_of(path))
+      found.push_back({*analysis, *source, analysis->lines(*source), analysis->sources[*source].text});
   }
-  return std::nullopt;
+  return found;
 }
 
 }  // namespace sprue::serve

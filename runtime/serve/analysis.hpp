@@ -70,8 +70,10 @@ class Programs {
   Documents documents;
   const Host& host() const { return host_; }
 
-  /// Checks anew what changes touch. True where anything was.
-  bool refresh();
+  /// Checks anew what changes touch.
+  void refresh();
+  /// Has every program that the open file is part of checked anew: files that are not open may have changed.
+  void read_again(const std::string& uri);
   const std::vector<std::unique_ptr<Analysis>>& all() const { return all_; }
 
   /// An open file and the program it is part of.
@@ -82,6 +84,8 @@ class Programs {
     std::string_view text;
   };
   std::optional<View> view(const std::string& uri) const;
+  /// A file in every program that it is part of.
+  std::vector<View> views(const std::string& path) const;
 
  private:
   Host host_;

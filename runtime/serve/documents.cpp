@@ -18,8 +18,15 @@ std::string text_of(const Json& json) {
 }  // namespace
 
 std::string path_of_uri(const std::string& uri) {
-  if (uri.rfind(scheme, 0) != 0) return uri;
-  const std::size_t begin = uri.find('/', scheme.size());
+  static constexpr std::string_view word = "file:";
+  const bool is_file =
+      uri.size() > word.size() && std::equal(word.begin(), word.end(), uri.begin(), [](char a, char b) {
+        return a == (b >= 'A' && b <= 'Z' ? static_cast<char>(b - 'A' + 'a') : b);
+      });
+  if (!is_file) return uri;
+  // RFC 8089: `file:/path`, or `file://host/path`.
+  const bool has_host = uri.compare(word.size(), 2, "//") == 0;
+  const std::size_t begin = uri.find('/', word.size() + (has_host ? 2 : 0));
   if (begin == std::string::npos) return uri;
   std::string path;
   for (std::size_t i = begin; i < uri.size(); ++i) {

@@ -1,4 +1,6 @@
 // Changes of the text that the server proposes: canonical layout, and the fixes of diagnostics.
+#include <algorithm>
+
 #include "lang/syntax/format.hpp"
 #include "runtime/serve/features.hpp"
 
@@ -25,9 +27,12 @@ Json formatting(const View& view) {
        {"newText", after.substr(head, after.size() - tail - head)}})});
 }
 
-Json code_actions(const View& view, std::uint32_t begin, std::uint32_t end) {
+Json code_actions(const View& view, std::uint32_t begin, std::uint32_t end, const Json& only) {
   const Analysis& analysis = view.analysis;
   Json actions = Json::array();
+  if (only.items() != nullptr &&
+      std::find(only.items()->begin(), only.items()->end(), "quickfix") == only.items()->end())
+    return actions;
   for (const Diagnostic& diagnostic : analysis.diagnostics.list()) {
     const Span at = diagnostic.span;
     if (at.source != view.source || at.begin > end || at.end < begin) continue;
@@ -41,6 +46,7 @@ Json code_actions(const View& view, std::uint32_t begin, std::uint32_t end) {
       actions.add(Json::object({{"title", fix.title},
                                 {"kind", "quickfix"},
                                 {"isPreferred", fix.sure},
+                                {"diagnostics", Json::array({json_of(analysis, diagnostic)})},
                                 {"edit", Json::object({{"changes", std::move(changes)}})}}));
     }
   }

@@ -13,7 +13,8 @@ using View = Programs::View;
 Json hover(const View& view, std::uint32_t offset);
 
 Json definition(const View& view, std::uint32_t offset);
-Json references(const View& view, std::uint32_t offset, bool with_declaration);
+/// In every open program that the declaration is part of.
+Json references(const Programs& programs, const View& view, std::uint32_t offset, bool with_declaration);
 
 /// A result, or why it is refused.
 struct Answer {
@@ -21,13 +22,15 @@ struct Answer {
   std::string refused;
 };
 Answer prepare_rename(const View& view, std::uint32_t offset);
-/// Refuses names that are no names, of the standard library, or under which anything would mean something else.
+/// In every open program that the declaration is part of. Refuses names that are no names, of the standard library, or
+/// under which anything would mean something else.
 Answer rename(const Programs& programs, const View& view, std::uint32_t offset, const std::string& name);
 
 Json completion(const Host& host, const View& view, std::uint32_t offset);
 
 Json formatting(const View& view);
-Json code_actions(const View& view, std::uint32_t begin, std::uint32_t end);
+/// Of the kinds that are `only` wanted; of all where that is null.
+Json code_actions(const View& view, std::uint32_t begin, std::uint32_t end, const Json& only);
 
 /// The values of formulas, behind them.
 Json inlay_hints(const View& view, std::uint32_t begin, std::uint32_t end);
@@ -39,7 +42,8 @@ Json folding_ranges(const View& view);
 Json semantic_token_types();
 Json semantic_tokens(const View& view, PositionEncoding encoding);
 
-/// By URI: the diagnostics of every file of the program.
+Json json_of(const Analysis& analysis, const Diagnostic& diagnostic);
+/// By URI: the diagnostics of every file of the program, but for those that are there already.
 void add_diagnostics(const Analysis& analysis, std::map<std::string, Json>& by_uri);
 
 /// "money/pc", "one item", "series of ratio": as a field declares it.

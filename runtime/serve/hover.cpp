@@ -47,6 +47,7 @@ class Card {
         line(program_.text(of.categories[use.slot].title));
         break;
       }
+      case Named::choice:
       case Named::local:
         head(fmt::format("{}: {}", analysis_.sources.text(use.at), type_text(program_, use.type)));
         break;

@@ -38,6 +38,7 @@ class Json {
   const double* number() const { return std::get_if<double>(&value_); }
   const bool* flag() const { return std::get_if<bool>(&value_); }
   const Array* items() const { return std::get_if<Array>(&value_); }
+  const Object* members() const { return std::get_if<Object>(&value_); }
 
   /// The member of an object; null where there is none or this is no object.
   const Json& operator[](std::string_view name) const;

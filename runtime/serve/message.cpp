@@ -60,11 +60,8 @@ std::optional<Content> read_message(std::istream& in) {
     if (error == std::errc{} && end == digits.data() + digits.size()) length = value;
   }
   if (!length) return Content{{}, "a header without a usable Content-Length"};
-  if (*length > limits::message_bytes) {
-    const auto most = static_cast<std::size_t>(std::numeric_limits<std::streamsize>::max() / 2);
-    in.ignore(static_cast<std::streamsize>(std::min(*length, most)));
-    return Content{{}, fmt::format("a message longer than {} MiB", limits::message_bytes >> 20U)};
-  }
+  if (*length > limits::message_bytes)
+    return Content{{}, fmt::format("a message longer than {} MiB", limits::message_bytes >> 20U), *length};
   Content content;
   while (content.text.size() < *length) {
     const std::size_t before = content.text.size();
@@ -74,6 +71,11 @@ std::optional<Content> read_message(std::istream& in) {
     if (static_cast<std::size_t>(in.gcount()) < piece) return std::nullopt;
   }
   return content;
+}
+
+void skip(std::istream& in, std::size_t bytes) {
+  const auto most = static_cast<std::size_t>(std::numeric_limits<std::streamsize>::max() / 2);
+  if (bytes != 0) in.ignore(static_cast<std::streamsize>(std::min(bytes, most)));
 }
 
 void write_message(std::ostream& out, std::string_view content) {

@@ -11,12 +11,14 @@ namespace sprue::serve {
 
 struct Content {
   std::string text;
-  std::string problem;  // what was wrong with the header; empty: fine
+  std::string problem;   // what was wrong with the header; empty: fine
+  std::size_t rest = 0;  // bytes of a message that is not kept, still to be skipped
 };
 
-/// The next message; longer than limits::message_bytes is read past and not kept. Nothing at the end of the stream. A
-/// header without a usable length is skipped and told as a problem.
+/// The next message; one longer than limits::message_bytes is a problem, and so is a header without a usable length.
+/// Nothing at the end of the stream.
 std::optional<Content> read_message(std::istream& in);
+void skip(std::istream& in, std::size_t bytes);
 void write_message(std::ostream& out, std::string_view content);
 
 }  // namespace sprue::serve

@@ -17,11 +17,31 @@ std::vector<Span> places_of(const Analysis& analysis, const Use& name) {
   return places;
 }
 
+/// The name in every open program that its declaration is part of.
+std::vector<std::pair<const Analysis*, const Use*>> everywhere(const Programs& programs, const Analysis& analysis,
+                                                               const Use& name) {
+  std::vector<std::pair<const Analysis*, const Use*>> found{{&analysis, &name}};
+  if (analysis.program.from_library(name.declared)) return found;
+  for (const View& other : programs.views(canonical_path(analysis.sources[name.declared.source].name))) {
+    const Use* const there = other.analysis.uses().at(other.source, name.declared.begin);
+    if (&other.analysis != &analysis && there != nullptr && there->is_declaration())
+      found.emplace_back(&other.analysis, there);
+  }
+  return found;
+}
+
+void add_new(Json& list, Json item) {
+  const bool known =
+      list.items() != nullptr && std::find(list.items()->begin(), list.items()->end(), item) != list.items()->end();
+  if (!known) list.add(std::move(item));
+}
+
 /// Why the name cannot be changed; empty where it can.
 std::string fixed(const Analysis& analysis, const Use* use) {
   if (use == nullptr) return "there is no name here that can be changed";
   const Program& program = analysis.program;
   const std::string_view name = analysis.sources.text(use->at);
+  if (use->what == Named::choice) return fmt::format("`{}` is one of the choices of a field", name);
   if (use->declared.end == 0) return fmt::format("`{}` is part of the language", name);
   if (program.from_library(use->declared)) return fmt::format("`{}` belongs to the standard library", name);
   if (use->what == Named::instance) {
@@ -54,12 +74,15 @@ Json definition(const View& view, std::uint32_t offset) {
   return analysis.location(field ? analysis.program.kinds[use->id].fields[use->slot].span : use->declared);
 }
 
-Json references(const View& view, std::uint32_t offset, bool with_declaration) {
+Json references(const Programs& programs, const View& view, std::uint32_t offset, bool with_declaration) {
   const Use* const use = view.analysis.uses().at(view.source, offset);
   if (use == nullptr || use->declared.end == 0) return {};
   Json found = Json::array();
-  for (const Span place : places_of(view.analysis, *use)) {
-    if (with_declaration || place != use->declared) found.add(view.analysis.location(place));
+  for (const auto& [analysis, name] : everywhere(programs, view.analysis, *use)) {
+    for (const Span place : places_of(*analysis, *name)) {
+      if (!with_declaration && place == name->declared) continue;
+      add_new(found, analysis->location(place));
+    }
   }
   return found;
 }
@@ -73,14 +96,10 @@ Answer prepare_rename(const View& view, std::uint32_t offset) {
           {}};
 }
 
-Answer rename(const Programs& programs, const View& view, std::uint32_t offset, const std::string& name) {
-  const Analysis& analysis = view.analysis;
-  const Use* const use = analysis.uses().at(view.source, offset);
-  for (const std::string& refused : {fixed(analysis, use), no_name(name)}) {
-    if (!refused.empty()) return {{}, refused};
-  }
-  if (analysis.sources.text(use->at) == name) return {Json(Json::Object{}), {}};
-  // The texts as they would be, checked: the same names must mean the same.
+namespace {
+
+/// Edits by URI in one program. The texts as they would be are checked: the same names must mean the same.
+Answer renamed(const Programs& programs, const Analysis& analysis, const Use* use, const std::string& name) {
   const std::vector<Span> places = places_of(analysis, *use);
   std::map<SourceId, std::string> texts;
   for (auto place = places.rbegin(); place != places.rend(); ++place) {
@@ -118,6 +137,28 @@ Answer rename(const Programs& programs, const View& view, std::uint32_t offset, 
     }
     changes.set(analysis.uri(source), std::move(edits));
   }
+  return {std::move(changes), {}};
+}
+
+}  // namespace
+
+Answer rename(const Programs& programs, const View& view, std::uint32_t offset, const std::string& name) {
+  const Analysis& analysis = view.analysis;
+  const Use* const use = analysis.uses().at(view.source, offset);
+  for (const std::string& refused : {fixed(analysis, use), no_name(name)}) {
+    if (!refused.empty()) return {{}, refused};
+  }
+  if (analysis.sources.text(use->at) == name) return {Json(Json::Object{}), {}};
+  std::map<std::string, Json> edits;
+  for (const auto& [other, meant] : everywhere(programs, analysis, *use)) {
+    const Answer answer = renamed(programs, *other, meant, name);
+    if (!answer.refused.empty()) return answer;
+    for (const auto& [uri, list] : *answer.result.members()) {
+      for (const Json& edit : *list.items()) add_new(edits[uri], edit);
+    }
+  }
+  Json changes(Json::Object{});
+  for (auto& [uri, list] : edits) changes.set(uri, std::move(list));
   return {Json::object({{"changes", std::move(changes)}}), {}};
 }
 

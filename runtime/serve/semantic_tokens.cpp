@@ -26,6 +26,7 @@ std::size_t type_of(Named what) {
       return type_index("function");
     case Named::local:
       return type_index("parameter");
+    case Named::choice:
     case Named::category:
       return type_index("enumMember");
     case Named::unit:

@@ -15,6 +15,8 @@ namespace {
 constexpr int parse_error = -32700, invalid_request = -32600, method_not_found = -32601, internal_error = -32603,
               not_initialized = -32002, request_failed = -32803;
 
+constexpr const char* watch_request = "watch-files";
+
 std::string text_of(const Json& json) {
   return json.text() == nullptr ? std::string() : *json.text();
 }
@@ -46,10 +48,12 @@ int Server::run() {
     const std::optional<Content> message = read_message(in_);
     if (!message) break;
     addressed_ = true;
-    if (message->problem.empty())
+    if (message->problem.empty()) {
       receive(message->text);
-    else
+    } else {
       fail({}, parse_error, message->problem);
+      skip(in_, message->rest);
+    }
   }
   return shut_down_ || !addressed_ ? 0 : 1;
 }
@@ -64,8 +68,9 @@ void Server::receive(const std::string& content) {
   const std::string method = text_of((*message)["method"]);
   const bool is_request = id.text() != nullptr || id.number() != nullptr;
   if (method.empty()) {
-    // The answer to a request of ours, of which there are none, is of no use.
-    const bool response = !(*message)["result"].is_null() || !(*message)["error"].is_null();
+    // Whether the client took our request makes no difference.
+    const bool response =
+        id == Json(watch_request) || !(*message)["result"].is_null() || !(*message)["error"].is_null();
     if (!response) fail(is_request ? id : Json(), invalid_request, "a message names a method");
     return;
   }
@@ -90,6 +95,8 @@ void Server::notified(const std::string& method, const Json& params) {
     stopped_ = true;
   } else if (!initialized_) {
     return;
+  } else if (method == "initialized") {
+    if (can_watch_) watch_files();
   } else if (method == "textDocument/didOpen") {
     documents.open(params["textDocument"]);
   } else if (method == "textDocument/didChange") {
@@ -120,7 +127,9 @@ Json Server::answer(const std::string& method, const Json& params) {
       "textDocument/foldingRange", "textDocument/documentSymbol", "textDocument/semanticTokens/full"};
   if (std::find(std::begin(about_files), std::end(about_files), method) == std::end(about_files))
     throw Failure{method_not_found, "no method is called " + method};
-  programs_.refresh();
+  // What is not open may have changed on disk, and edits of it must fit.
+  if (method == "textDocument/rename") programs_.read_again(text_of(params["textDocument"]["uri"]));
+  refresh();
   const std::optional<View> view = programs_.view(text_of(params["textDocument"]["uri"]));
   if (!view) return {};
   if (method == "textDocument/formatting") return formatting(*view);
@@ -129,7 +138,7 @@ Json Server::answer(const std::string& method, const Json& params) {
   if (method == "textDocument/semanticTokens/full") return semantic_tokens(*view, programs_.documents.encoding);
   const std::uint32_t begin = view->lines.offset(position_of(params["range"]["start"]));
   const std::uint32_t end = view->lines.offset(position_of(params["range"]["end"]));
-  if (method == "textDocument/codeAction") return code_actions(*view, begin, end);
+  if (method == "textDocument/codeAction") return code_actions(*view, begin, end, params["context"]["only"]);
   if (method == "textDocument/inlayHint") return inlay_hints(*view, begin, end);
   return about_place(method, *view, view->lines.offset(position_of(params["position"])), params);
 }
@@ -140,7 +149,7 @@ Json Server::about_place(const std::string& method, const View& view, std::uint3
   if (method == "textDocument/completion") return completion(programs_.host(), view, offset);
   if (method == "textDocument/references") {
     const bool* const declaration = params["context"]["includeDeclaration"].flag();
-    return references(view, offset, declaration == nullptr || *declaration);
+    return references(programs_, view, offset, declaration == nullptr || *declaration);
   }
   Answer answer = method == "textDocument/prepareRename" ? prepare_rename(view, offset)
                                                          : rename(programs_, view, offset, text_of(params["newName"]));
@@ -157,15 +166,33 @@ Json Server::initialize(const Json& params) {
       if (text_of(encoding) == "utf-8") programs_.documents.encoding = PositionEncoding::utf8;
     }
   }
+  const bool* const watch = params["capabilities"]["workspace"]["didChangeWatchedFiles"]["dynamicRegistration"].flag();
+  can_watch_ = watch != nullptr && *watch;
   return Json::object({{"capabilities", capabilities(programs_.documents.encoding)},
                        {"serverInfo", Json::object({{"name", "sprue"}})}});
 }
 
+void Server::watch_files() {
+  Json watcher = Json::object({{"globPattern", "**/*.sprue"}});
+  Json registration =
+      Json::object({{"id", "files"},
+                    {"method", "workspace/didChangeWatchedFiles"},
+                    {"registerOptions", Json::object({{"watchers", Json::array({std::move(watcher)})}})}});
+  send(Json::object({{"id", watch_request},
+                     {"method", "client/registerCapability"},
+                     {"params", Json::object({{"registrations", Json::array({std::move(registration)})}})}}));
+}
+
+void Server::refresh() {
+  unpublished_.insert(programs_.documents.touched.begin(), programs_.documents.touched.end());
+  programs_.refresh();
+}
+
 void Server::publish() {
-  if (programs_.documents.touched.empty()) return;
   try {
-    const std::set<std::string> touched = programs_.documents.touched;
-    programs_.refresh();
+    refresh();
+    const std::set<std::string> touched = std::exchange(unpublished_, {});
+    if (touched.empty()) return;
     std::map<std::string, Json> now;
     for (const auto& analysis : programs_.all()) add_diagnostics(*analysis, now);
     for (const auto& [uri, before] : published_) now.try_emplace(uri, Json::array());
@@ -182,6 +209,7 @@ void Server::publish() {
     std::erase_if(now, [&](const auto& entry) { return entry.second.items()->empty(); });
     published_ = std::move(now);
   } catch (const std::exception& error) {
+    unpublished_.clear();
     log(error.what());
   }
 }

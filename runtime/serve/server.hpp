@@ -28,8 +28,12 @@ class Server {
   Json initialize(const Json& params);
   Json about_place(const std::string& method, const Programs::View& view, std::uint32_t offset, const Json& params);
 
-  /// Checks what changed and tells the client, once nothing more is waiting to be read.
+  /// Checks what changed.
+  void refresh();
+  /// Tells the client what is wrong with what changed, once nothing more is waiting to be read.
   void publish();
+  /// Asks the client to tell of files that change on disk.
+  void watch_files();
   void send(Json message);
   void respond(const Json& id, Json result);
   void fail(const Json& id, int code, const std::string& message);
@@ -42,6 +46,8 @@ class Server {
   bool addressed_ = false;  // something came in
   bool shut_down_ = false;
   bool stopped_ = false;
+  bool can_watch_ = false;                 // the client can tell of files that change
+  std::set<std::string> unpublished_;      // paths that changed since diagnostics were last told
   std::map<std::string, Json> published_;  // by URI
 };
 

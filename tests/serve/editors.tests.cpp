@@ -1,4 +1,4 @@
-// The files that color the language in editors are written from its words: docs/editors/sprue.vim and
+// The files that color the language in editors are written from its words: the folder docs/editors/vim and
 // docs/editors/sprue.tmLanguage.json. SPRUE_UPDATE=1 writes them anew.
 #include <fmt/format.h>
 #include <map>
@@ -34,41 +34,64 @@ std::string capitalized(std::string_view word) {
   return out;
 }
 
-std::string vim_file() {
-  std::string out =
-      R"(" Sprue in Vim and Neovim: put this file into the `plugin` folder. Written from the words of the language.
-if exists('g:loaded_sprue') | finish | endif
-let g:loaded_sprue = 1
+/// Words that stand before one that begins a statement.
+constexpr std::string_view modifiers = "abstract final headline basis";
 
-function! s:syntax() abort
-  if exists('b:current_syntax') | return | endif
-  syntax case match
-  syntax match sprueNumber "\<\d[0-9_]*\%(\.\d[0-9_]*\)\=\%([eE][-+]\=\d\+\)\=%\="
-  syntax match sprueDate "\<\d\{4}-\d\d-\d\d\>"
-  syntax region sprueString start=+"+ skip=+\\.+ end=+"+ oneline
-  syntax match sprueComment "#.*$" contains=@Spell
-  syntax match sprueDoc "##.*$" contains=@Spell
+std::string any_of(std::string_view words, std::string_view between) {
+  std::string out(words);
+  for (std::size_t at = out.find(' '); at != std::string::npos; at = out.find(' ', at + between.size()))
+    out.replace(at, 1, between);
+  return out;
+}
+
+/// Where words of the group stand: statements begin one, functions are called; nothing is behind a dot, in a unit, or
+/// the name of what is given.
+std::string vim_pattern(const words::Group& group) {
+  const std::string words = fmt::format("\\<\\%({}\\)\\>", fmt::join(group.words, "\\|"));
+  if (group.name == "statement")
+    return fmt::format(R"(\%(\%(^\|[{{,]\|\<\%({}\)\>\)\s*\)\@<={}\%(\s*[:.]\)\@!)", any_of(modifiers, "\\|"), words);
+  const std::string free = R"([./*^]\@1<!)" + words;
+  return free + (group.name == "function" || group.name == "aggregate" ? R"(\%(\s*(\)\@=)" : R"(\%(\s*:\)\@!)");
+}
+
+std::string vim_syntax() {
+  std::string out = R"(" Colors of Sprue for Vim and Neovim. Written from the words of the language.
+if exists('b:current_syntax') | finish | endif
+syntax case match
+syntax match sprueNumber "\<\d[0-9_]*\%(\.\d[0-9_]*\)\=\%([eE][-+]\=\d\+\)\=%\="
+syntax match sprueDate "\<\d\{4}-\d\d-\d\d\>"
 )";
   for (const words::Group& group : words::groups)
-    out += fmt::format("  syntax keyword sprue{} {}\n", capitalized(group.name), fmt::join(group.words, " "));
-  out += R"(  highlight default link sprueNumber Number
-  highlight default link sprueDate Number
-  highlight default link sprueString String
-  highlight default link sprueComment Comment
-  highlight default link sprueDoc SpecialComment
+    out += fmt::format("syntax match sprue{} +{}+\n", capitalized(group.name), vim_pattern(group));
+  out += R"(syntax region sprueString start=+"+ skip=+\\.+ end=+"+ oneline
+syntax match sprueComment "#.*$" contains=@Spell
+syntax match sprueDoc "##.*$" contains=@Spell
+highlight default link sprueNumber Number
+highlight default link sprueDate Number
+highlight default link sprueString String
+highlight default link sprueComment Comment
+highlight default link sprueDoc SpecialComment
 )";
   for (const words::Group& group : words::groups)
-    out += fmt::format("  highlight default link sprue{} {}\n", capitalized(group.name), looks.at(group.name).vim);
-  return out + R"(  let b:current_syntax = 'sprue'
-endfunction
+    out += fmt::format("highlight default link sprue{} {}\n", capitalized(group.name), looks.at(group.name).vim);
+  return out + "let b:current_syntax = 'sprue'\n";
+}
 
-augroup sprue
-  autocmd!
-  autocmd BufRead,BufNewFile *.sprue setfiletype sprue
-  autocmd FileType sprue setlocal commentstring=#\ %s comments=:##,:# shiftwidth=2 expandtab
-  autocmd Syntax sprue call s:syntax()
-augroup END
+const std::string vim_filetype = "autocmd BufRead,BufNewFile *.sprue setfiletype sprue\n";
+const std::string vim_settings = R"(" How Sprue is written.
+if exists('b:did_ftplugin') | finish | endif
+let b:did_ftplugin = 1
+setlocal commentstring=#\ %s comments=:##,:# shiftwidth=2 expandtab
+let b:undo_ftplugin = 'setlocal commentstring< comments< shiftwidth< expandtab<'
 )";
+
+/// As in vim_pattern, in the regular expressions of TextMate grammars.
+std::string textmate_pattern(const words::Group& group) {
+  const std::string words = fmt::format("(?:{})\\\\b", fmt::join(group.words, "|"));
+  if (group.name == "statement")
+    return fmt::format("(?:^|[{{,])\\\\s*((?:(?:{})\\\\s+)*{})(?!\\\\s*[:.])", any_of(modifiers, "|"), words);
+  return "(?<![./*^\\\\w])" + words +
+         (group.name == "function" || group.name == "aggregate" ? "(?=\\\\s*\\\\()" : "(?!\\\\s*:)");
 }
 
 std::string textmate_file() {
@@ -82,9 +105,14 @@ std::string textmate_file() {
     { "name": "string.quoted.double.sprue", "match": "\"(?:[^\"\\\\]|\\\\.)*\"" },
     { "name": "constant.numeric.date.sprue", "match": "\\b\\d{4}-\\d\\d-\\d\\d\\b" },
     { "name": "constant.numeric.sprue", "match": "\\b\\d[0-9_]*(?:\\.\\d[0-9_]*)?(?:[eE][-+]?\\d+)?%?" })";
-  for (const words::Group& group : words::groups)
-    out += fmt::format(",\n    {{ \"name\": \"{}\", \"match\": \"\\\\b(?:{})\\\\b\" }}", looks.at(group.name).scope,
-                       fmt::join(group.words, "|"));
+  for (const words::Group& group : words::groups) {
+    const std::string& scope = looks.at(group.name).scope;
+    if (group.name == "statement")
+      out += fmt::format(",\n    {{ \"match\": \"{}\", \"captures\": {{ \"1\": {{ \"name\": \"{}\" }} }} }}",
+                         textmate_pattern(group), scope);
+    else
+      out += fmt::format(",\n    {{ \"name\": \"{}\", \"match\": \"{}\" }}", scope, textmate_pattern(group));
+  }
   return out + "\n  ]\n}\n";
 }
 
@@ -93,7 +121,9 @@ const std::filesystem::path editors = source_dir() / "docs" / "editors";
 }  // namespace
 
 TEST_CASE("the files for editors are current", "[serve][editors]") {
-  CHECK(golden(editors / "sprue.vim", vim_file()) == vim_file());
+  CHECK(golden(editors / "vim/syntax/sprue.vim", vim_syntax()) == vim_syntax());
+  CHECK(golden(editors / "vim/ftdetect/sprue.vim", vim_filetype) == vim_filetype);
+  CHECK(golden(editors / "vim/ftplugin/sprue.vim", vim_settings) == vim_settings);
   CHECK(golden(editors / "sprue.tmLanguage.json", textmate_file()) == textmate_file());
   CHECK(serve::read_json(textmate_file()));
 }
@@ -116,11 +146,20 @@ TEST_CASE("every word of the grammar is colored", "[serve][editors]") {
 TEST_CASE("Neovim colors the scenarios", "[serve][editors]") {
   const TemporaryFolder folder;
   const auto script = folder.file("look.lua", R"(
-vim.cmd('source ' .. vim.env.SPRUE_VIM)
 local out = {}
+local function look(line, word)
+  local at = vim.fn.getline(line):find(word, 1, true)
+  return vim.fn.synIDattr(vim.fn.synID(line, at, 1), 'name')
+end
+vim.cmd('edit ' .. vim.env.SPRUE_WORDS)
+for line, word in ipairs({'kind', 'unit', 'sum', 'count', 'report', 'first', 'require', 'x'}) do
+  out['line ' .. line .. ' ' .. word .. ' ' .. look(line, word)] = true
+end
+vim.cmd('syntax off')
+vim.cmd('syntax on')
+out['again ' .. look(1, 'kind')] = true
 for _, file in ipairs(vim.fn.glob(vim.env.SPRUE_SCENARIOS .. '/*/*.sprue', false, true)) do
   vim.cmd('edit ' .. file)
-  vim.cmd('doautocmd BufRead')
   local seen = {}
   for line = 1, vim.fn.line('$') do
     local text = vim.fn.getline(line)
@@ -144,12 +183,19 @@ table.sort(lines)
 vim.fn.writefile(lines, vim.env.SPRUE_OUT)
 vim.cmd('qall!')
 )");
+  const auto words =
+      folder.file("words.sprue",
+                  "kind box {\n  volume: unit = 12_000 unit\n  all: ratio = sum(1, 2)\n  price: ratio = a.count\n"
+                  "  report: money = 0.75 EUR/report\n  first: ratio = 2\n  final rest: ratio, require 2 > 1\n"
+                  "  years: series = [2 x 3]\n}\n");
   const auto result = folder.path() / "out";
   const Run run =
-      shell(folder.path(), fmt::format("SPRUE_VIM='{}' SPRUE_SCENARIOS='{}' SPRUE_OUT='{}' nvim --clean -n "
-                                       "--headless -c 'syntax on' -c 'luafile {}' 2>&1",
-                                       (editors / "sprue.vim").string(), (source_dir() / "scenarios").string(),
-                                       result.string(), script.string()));
+      shell(folder.path(),
+            fmt::format(
+                "SPRUE_WORDS='{}' SPRUE_SCENARIOS='{}' SPRUE_OUT='{}' timeout 60 nvim --clean -n --headless --cmd 'set "
+                "runtimepath^={}' -c 'luafile {}' 2>&1",
+                words.string(), (source_dir() / "scenarios").string(), result.string(), (editors / "vim").string(),
+                script.string()));
   INFO(run.out);
   CHECK(run.code == 0);
   CHECK(run.out.find("Error") == std::string::npos);
@@ -157,6 +203,9 @@ vim.cmd('qall!')
   INFO(seen);
   for (const char* const wanted :
        {"use sprueStatement\n", "report sprueStatement\n", "expect sprueStatement\n", "from sprueInner\n",
-        "quote sprueFact\n", "# sprueComment\n", "\" sprueString\n", "filetype sprue\n", "commentstring # %s\n"})
+        "quote sprueFact\n", "line 1 kind sprueStatement\n", "line 2 unit \n", "line 3 sum sprueAggregate\n",
+        "line 4 count \n", "line 5 report \n", "line 6 first \n", "line 7 require sprueStatement\n",
+        "line 8 x sprueInner\n", "again sprueStatement\n", "# sprueComment\n", "\" sprueString\n", "filetype sprue\n",
+        "commentstring # %s\n"})
     CHECK(seen.find(wanted) != std::string::npos);
 }

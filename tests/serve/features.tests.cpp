@@ -101,6 +101,7 @@ TEST_CASE("hover shows the declaration, the value, its source and the doc commen
   CHECK_THAT(hover_of(at("order first")), Catch::Contains("kind order"));
   CHECK_THAT(hover_of(at("ball,")), Catch::Contains("item ball"));
   CHECK_THAT(hover_of(at("goods =")), Catch::Contains("bill.goods: money"));
+  CHECK_THAT(hover_of(at("fast }")), Catch::Contains("fast: choice of slow, fast"));
   CHECK_THAT(hover_of(at("bill.goods")), Catch::Contains("ledger bill \"Bill\": money"));
   CHECK_THAT(hover_of(at("EUR/pc from")), Catch::Contains("currency EUR"));
   CHECK_THAT(hover_of(at("x\nkind", 1)), Catch::Contains("x: money/pc"));
@@ -266,20 +267,24 @@ TEST_CASE("formatting replaces what differs, and leaves damaged files alone", "[
 TEST_CASE("fixes of diagnostics are code actions", "[serve]") {
   serve::Programs programs(serve_host());
   programs.documents.open(Json::object({{"uri", "untitled:one"}, {"text", "kind box { size: ratio }\n"}}));
-  REQUIRE(programs.refresh());
+  programs.refresh();
+  REQUIRE(programs.all().size() == 1);
   Diagnostic diagnostic{Code::unknown_name, {5, 8, 0}, "an example"};
   diagnostic.fixes.push_back({"write `crate`", {{{5, 8, 0}, "crate"}, {{0, 0, 0}, "abstract "}}, true});
   programs.all().front()->diagnostics.add(diagnostic);
   const auto view = programs.view("untitled:one");
   REQUIRE(view);
-  const Json actions = serve::code_actions(*view, 6, 6);
+  const Json actions = serve::code_actions(*view, 6, 6, {});
   REQUIRE(actions.items()->size() == 1);
   const Json& action = actions.items()->front();
   CHECK(action["title"] == Json("write `crate`"));
   CHECK(action["isPreferred"] == Json(true));
+  CHECK((*action["diagnostics"].items())[0]["message"] == Json("an example"));
   CHECK(edited("kind box { size: ratio }\n", action["edit"]["changes"]["untitled:one"]) ==
         "abstract kind crate { size: ratio }\n");
-  CHECK(serve::code_actions(*view, 12, 14) == Json::array());
+  CHECK(serve::code_actions(*view, 12, 14, {}) == Json::array());
+  CHECK(serve::code_actions(*view, 6, 6, Json::array({"refactor"})) == Json::array());
+  CHECK(serve::code_actions(*view, 6, 6, Json::array({"refactor", "quickfix"})) == actions);
 }
 
 TEST_CASE("values of formulas stand behind them", "[serve]") {

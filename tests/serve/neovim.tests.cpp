@@ -15,10 +15,11 @@ TEST_CASE("Neovim opens a file and is served", "[serve][neovim]") {
                                 "box b { size: 3 }\n"
                                 "expect a.double = 5 \"twice\"\n");
   const auto out = folder.path() / "out";
-  const Run run = shell(folder.path(), fmt::format("SPRUE='{}' SPRUE_FILE='{}' SPRUE_OUT='{}' XDG_STATE_HOME='{}' nvim "
-                                                   "--clean -n --headless -c 'luafile {}' 2>&1",
-                                                   SPRUE_BINARY, file.string(), out.string(), folder.path().string(),
-                                                   (source_dir() / "tests/serve/neovim.lua").string()));
+  const Run run =
+      shell(folder.path(), fmt::format("SPRUE='{}' SPRUE_FILE='{}' SPRUE_OUT='{}' XDG_STATE_HOME='{}' timeout 120 nvim "
+                                       "--clean -n --headless -c 'luafile {}' 2>&1",
+                                       SPRUE_BINARY, file.string(), out.string(), folder.path().string(),
+                                       (source_dir() / "tests/serve/neovim.lua").string()));
   INFO(run.out);
   REQUIRE(std::filesystem::exists(out));
   CHECK(read(out) ==

@@ -157,6 +157,86 @@ TEST_CASE("messages that make no sense are answered and survived", "[serve]") {
   }
 }
 
+TEST_CASE("a question that follows a change at once does not keep its diagnostics back", "[serve]") {
+  Client client;
+  const Json about = Json::object({{"textDocument", Json::object({{"uri", "untitled:one"}})}});
+  client.send_raw(framed(opening("untitled:one", "kind box { size: ratio }\nbax a { size: 2 }\n")) +
+                  framed(question(70, "textDocument/semanticTokens/full", about)) +
+                  framed(question(71, "textDocument/documentSymbol", about)));
+  CHECK(client.diagnostics("untitled:one").items()->size() == 1);
+  const Json change = Json::object({{"text", "kind box { size: ratio }\nbox a { size: 2 }\n"}});
+  const Json next = Json::object({{"uri", "untitled:one"}, {"version", 2}});
+  client.send_raw(
+      framed(notification("textDocument/didChange",
+                          Json::object({{"textDocument", next}, {"contentChanges", Json::array({change})}}))) +
+      framed(question(72, "textDocument/semanticTokens/full", about)));
+  CHECK(client.diagnostics("untitled:one") == Json::array());
+}
+
+TEST_CASE("a client that can is asked to tell of files that change on disk", "[serve]") {
+  const Json can = Json::object({{"dynamicRegistration", true}});
+  Client client(true, Json::object({{"workspace", Json::object({{"didChangeWatchedFiles", can}})}}));
+  client.notify("initialized", Json(Json::Object{}));
+  const Json asked = client.received.back();
+  CHECK(asked["method"] == Json("client/registerCapability"));
+  CHECK((*asked["params"]["registrations"].items())[0]["method"] == Json("workspace/didChangeWatchedFiles"));
+  const std::size_t before = client.received.size();
+  client.send(Json::object({{"jsonrpc", "2.0"}, {"id", asked["id"]}, {"result", Json()}}));
+  CHECK(client.received.size() == before);
+  Client cannot;
+  cannot.notify("initialized", Json(Json::Object{}));
+  CHECK(cannot.received.size() == 1);
+}
+
+TEST_CASE("a file of two programs is one file", "[serve]") {
+  const TemporaryFolder folder;
+  const std::string shared = "kind box { size: ratio, bad: nonsense }\n";
+  const auto shared_uri = uri_of(folder.file("shared.sprue", shared));
+  std::vector<std::string> mains;
+  Client client;
+  for (const char* const name : {"a", "b"}) {
+    const std::string text = std::string("use \"shared.sprue\"\nbox ") + name + "1 { size: 2 }\n";
+    mains.push_back(uri_of(folder.file(std::string(name) + ".sprue", text)));
+    client.open(mains.back(), text);
+  }
+  client.open(shared_uri, shared);
+  CHECK(client.diagnostics(shared_uri).items()->size() == 1);
+  client.change(shared_uri, Json::object({{"text", "kind box { size: ratio }\n"}}));
+  CHECK(client.diagnostics(shared_uri) == Json::array());
+  for (const auto& [uri, line, character] : {std::tuple{shared_uri, 0, 6}, {mains[0], 1, 1}, {mains[1], 1, 1}}) {
+    const Json place = Json::object({{"line", line}, {"character", character}});
+    const Json changes =
+        client.about("rename", uri, Json::object({{"position", place}, {"newName", "crate"}}))["changes"];
+    for (const std::string& file : {mains[0], mains[1], shared_uri}) CHECK(changes[file].items()->size() == 1);
+    CHECK(client.about("references", uri, Json::object({{"position", place}})).items()->size() == 3);
+  }
+}
+
+TEST_CASE("a new name fits files that are not open, as they are on disk now", "[serve]") {
+  const TemporaryFolder folder;
+  const std::string main = "use \"part.sprue\"\nbox a { size: 2 }\n";
+  const auto main_uri = uri_of(folder.file("main.sprue", main));
+  const auto part_uri = uri_of(folder.file("part.sprue", "kind box { size: ratio }\n"));
+  Client client;
+  client.open(main_uri, main);
+  folder.file("part.sprue", "# A comment\n# of two lines.\nkind box { size: ratio }\n");
+  const Json place = Json::object({{"line", 1}, {"character", 1}});
+  const Json changes =
+      client.about("rename", main_uri, Json::object({{"position", place}, {"newName", "crate"}}))["changes"];
+  CHECK((*changes[part_uri].items())[0]["range"] == range(2, 5, 8));
+}
+
+TEST_CASE("files are known by every form of their URI", "[serve]") {
+  const TemporaryFolder folder;
+  const auto part = folder.file("part.sprue", "kind box { size: ratio }\n");
+  for (const std::string scheme : {"file:", "file://", "file://localhost", "FILE://"}) {
+    INFO(scheme);
+    Client client;
+    client.open(scheme + (folder.path() / "main.sprue").string(), "use \"part.sprue\"\nbox a { size: 2 }\n");
+    CHECK(client.diagnostics(scheme + (folder.path() / "main.sprue").string()) == Json::array());
+  }
+}
+
 TEST_CASE("changes that wait to be read are checked together", "[serve]") {
   Client client;
   std::string bytes;

@@ -1,0 +1,1 @@
+autocmd BufRead,BufNewFile *.sprue setfiletype sprue
