@@ -107,7 +107,7 @@ void Checker::collect() {
           keep(declared_.ledgers, ref, limits::definitions, "ledgers");
           break;
         case NodeKind::correlate:
-          keep(declared_.correlations, ref, limits::declarations, "correlations");
+          keep(declared_.correlations, ref, limits::correlations, "correlations");
           break;
         case NodeKind::audience:
           keep(declared_.audiences, ref, limits::definitions, "audiences");

@@ -76,7 +76,12 @@ void Lowerer::lower_postings(LedgerId ledger, std::uint32_t category) {
   std::swap(recording, recording_);
 }
 
+/// A posting takes the room of so many turns of a loop.
+constexpr std::size_t posting_steps = 4;
+
 void Lowerer::add_posting(InstanceId id, const PostTemplate& post, Frame& frame) {
+  steps_ += posting_steps;
+  if (!within_budget(post.span)) return;
   Posting posting{post.ledger, post.category, id, no_node, no_node, post.span};
   const std::uint32_t amount = lower(post.amount, frame);
   if (amount == slot_missing) {

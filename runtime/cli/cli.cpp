@@ -3,7 +3,9 @@
 
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
+#include <charconv>
 #include <iostream>
+#include <limits>
 
 #include "lang/diagnostics/diagnostic.hpp"
 #include "runtime/cli/workspace.hpp"
@@ -121,6 +123,13 @@ Declared::Declared(Streams where) : streams(where) {
     text.erase(std::remove(text.begin(), text.end(), '_'), text.end());
     return text;
   };
+  const auto whole_number = [](const std::string& text) {
+    std::uint64_t value = 0;
+    const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
+    return read.ec == std::errc{} && read.ptr == text.data() + text.size()
+               ? std::string()
+               : fmt::format("`{}` is no whole number from 0 to {}", text, std::numeric_limits<std::uint64_t>::max());
+  };
   CLI::App* drivers_command = app.add_subcommand("drivers", "Which inputs move the figures, by slopes and by ranges");
   study_options(drivers_command, drivers.study);
   drivers_command->add_option("--most", drivers.most, "How many inputs to show")
@@ -160,14 +169,16 @@ Declared::Declared(Streams where) : streams(where) {
   simulate_command->add_option("--seed", simulate.seed, "The same seed gives the same trials")
       ->capture_default_str()
       ->type_name("N")
-      ->transform(plain_digits);
+      ->transform(plain_digits)
+      ->check(whole_number);
   simulate_command->add_option("--scheme", simulate.scheme, "How the trials are spread over the ranges")
       ->transform(CLI::IsMember({"random", "sobol", "latin"}))
       ->capture_default_str();
   simulate_command->add_flag("--indices", simulate.indices,
                              "Sobol indices, too: as many further simulations as there are inputs");
   simulate_command->add_option("--threads", simulate.threads, "How many (default: all); changes no result")
-      ->type_name("N");
+      ->type_name("N")
+      ->check(CLI::Range(0, 1024));
   simulate_command->add_option("--samples", simulate.samples, "Write every trial's figures to a CSV file")
       ->type_name(value_file);
   simulate_command->add_option("--shard", simulate.shard, "Simulate part I of N and write it (with --out) for --gather")

@@ -23,6 +23,9 @@ int run_compare(const CompareOptions& options, Streams streams) {
   if (before == nullptr) return exit_unusable;
   const auto after = open_side(after_name, streams);
   if (after == nullptr) return exit_unusable;
+  for (const Side* side : {before.get(), after.get()}) {
+    if (!may_write(options.out, side->workspace.sources, streams)) return exit_unusable;
+  }
   const auto version = [](const Side& side) {
     return Version{{}, &side.workspace.program, &side.workspace.sources, &side.evaluation};
   };

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cmath>
 #include <map>
+#include <optional>
 
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
@@ -14,15 +15,18 @@
 namespace sprue {
 namespace {
 
-std::map<std::string, std::string> by_path(std::string_view lines) {
+/// Nothing where a line is no `PATH = VALUE`; `line_number` is then its.
+std::optional<std::map<std::string, std::string>> by_path(std::string_view lines, std::size_t& line_number) {
   std::map<std::string, std::string> out;
   while (!lines.empty()) {
+    ++line_number;
     const std::size_t end = std::min(lines.find('\n'), lines.size());
     std::string_view line = lines.substr(0, end);
     lines.remove_prefix(std::min(end + 1, lines.size()));
     if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
     const std::size_t equals = line.find(" = ");
-    if (equals != std::string_view::npos) out.emplace(line.substr(0, equals), line.substr(equals + 3));
+    if (equals == std::string_view::npos || line.find_first_of(" :{\"") < equals) return std::nullopt;
+    out.emplace(line.substr(0, equals), line.substr(equals + 3));
   }
   return out;
 }
@@ -32,7 +36,8 @@ std::string change(const std::string& before, const std::string& after) {
   double b = 0;
   const auto first = std::from_chars(before.data(), before.data() + before.size(), a);
   const auto second = std::from_chars(after.data(), after.data() + after.size(), b);
-  if (first.ec != std::errc{} || second.ec != std::errc{} || a == 0 || (*first.ptr != ' ' && *first.ptr != '\0'))
+  if (first.ec != std::errc{} || second.ec != std::errc{} || a == 0 || !std::isfinite(a) || !std::isfinite(b) ||
+      (*first.ptr != ' ' && *first.ptr != '\0'))
     return {};
   return fmt::format("  ({:+.4f}%)", 100 * (b - a) / std::fabs(a));
 }
@@ -42,8 +47,15 @@ std::string change(const std::string& before, const std::string& after) {
 int compare_figures(const Program& program, const Evaluation& evaluation, const std::string& file, Streams streams) {
   const auto committed = read_or_complain(file, streams);
   if (!committed) return exit_unusable;
-  const auto before = by_path(*committed);
-  const auto after = by_path(write_lines(program, figures_of(program, evaluation)));
+  std::size_t line_number = 0;
+  const auto read = by_path(*committed, line_number);
+  if (!read) {
+    complain(streams, fmt::format("line {} of `{}` is no figure", line_number, file), Code::cannot_read,
+             fmt::format("write the file anew: `sprue report FILE --format lines --out {}`", file));
+    return exit_unusable;
+  }
+  const auto& before = *read;
+  const auto after = by_path(write_lines(program, figures_of(program, evaluation)), line_number).value();
   std::size_t different = 0;
   const auto differ = [&](const std::string& line) {
     ++different;

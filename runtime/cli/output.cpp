@@ -2,6 +2,7 @@
 #include "runtime/cli/output.hpp"
 
 #include <fmt/format.h>
+#include <filesystem>
 
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
@@ -16,6 +17,23 @@ std::string written(const Document& document, std::string_view format) {
   if (format == "html") return write_html(document);
   if (format == "json") return write_json(document);
   return write_text(document);
+}
+
+bool may_write(const std::string& file, const std::vector<std::string>& read, Streams streams) {
+  for (const std::string& name : read) {
+    std::error_code error;
+    if (file.empty() || !std::filesystem::equivalent(file, name, error)) continue;
+    complain(streams, fmt::format("`{}` was read, and the result would replace it", file), Code::cannot_write,
+             "write to another file");
+    return false;
+  }
+  return true;
+}
+
+bool may_write(const std::string& file, const Sources& read, Streams streams) {
+  std::vector<std::string> names;
+  for (SourceId id = 0; id < read.size(); ++id) names.push_back(read[id].name);
+  return may_write(file, names, streams);
 }
 
 int put_out(std::string_view bytes, const std::string& file, Streams streams) {

@@ -79,7 +79,7 @@ int run_report(const ReportOptions& options, Streams streams) {
   Workspace workspace;
   const std::string first = options.scenarios.empty() || options.all_scenarios ? "" : options.scenarios.front();
   const auto scenario = workspace.open_scenario(options.file, first, streams, options.used_from);
-  if (!scenario) return exit_unusable;
+  if (!scenario || !may_write(options.out, workspace.sources, streams)) return exit_unusable;
   const Program& program = workspace.program;
   std::vector<std::uint32_t> wanted{*scenario};
   for (std::uint32_t i = 0; options.all_scenarios && i < program.scenarios.size(); ++i) wanted.push_back(i);

@@ -97,6 +97,10 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
   Study study;
   open_study(study, options.study, {}, streams);
   if (!study.ready) return exit_unusable;
+  std::vector<std::string> parts = options.gather;
+  if (!may_write(options.samples, study.workspace.sources, streams) || !may_write(options.samples, parts, streams) ||
+      !may_write(options.study.out, parts, streams))
+    return exit_unusable;
   const Program& program = study.workspace.program;
   const Scheme scheme = options.scheme == "sobol"   ? Scheme::sobol
                         : options.scheme == "latin" ? Scheme::latin
@@ -165,7 +169,7 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
                               : Indices{};
   if (!options.samples.empty()) {
     const int written_samples = put_out(samples_csv(program, simulated, samples), options.samples, streams);
-    if (written_samples != exit_fine) return written_samples;
+    if (written_samples != exit_fine || !may_write(options.study.out, {options.samples}, streams)) return exit_unusable;
   }
   const Document document =
       simulation_document(program, study.workspace.sources, study.evaluation, simulated, sampler, samples, indices);

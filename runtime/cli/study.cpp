@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "runtime/cli/output.hpp"
 #include "runtime/study/facts.hpp"
 #include "runtime/view/drivers.hpp"
 
@@ -11,7 +12,7 @@ namespace sprue {
 void open_study(Study& study, const StudyOptions& options, const std::vector<std::string>& also, Streams streams,
                 const std::string& statement) {
   const auto scenario = study.workspace.open_scenario(options.file, options.scenario, streams, {}, statement);
-  if (!scenario) return;
+  if (!scenario || !may_write(options.out, study.workspace.sources, streams)) return;
   study.scenario = *scenario;
   study.workspace.forget_trees();
   const Program& program = study.workspace.program;

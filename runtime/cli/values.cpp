@@ -85,12 +85,21 @@ std::optional<Varied> read_varied(Study& study, const std::string& text, Streams
   std::string rest = trimmed(text.substr(text.find('=') + 1));
   const std::size_t dots = rest.find("..");
   if (dots == std::string::npos) {
+    std::size_t bare = 0;
     for (std::size_t begin = 0; begin <= rest.size();) {
       const std::size_t end = std::min(rest.find(',', begin), rest.size());
-      const auto value = read_value(study, varied.input, rest.substr(begin, end - begin), streams);
+      const std::string piece = trimmed(rest.substr(begin, end - begin));
+      const auto value = read_value(study, varied.input, piece, streams);
       if (!value) return std::nullopt;
       varied.values.push_back(*value);
+      bare += piece.find_first_not_of("0123456789_.-+") == std::string::npos ? 1 : 0;
       begin = end + 1;
+    }
+    // `10000 unit,20,000 unit`
+    if (bare != 0 && bare != varied.values.size()) {
+      refuse(rest, "has a unit with some values only", "write it with each, or with none; a thousand is 1_000",
+             streams);
+      return std::nullopt;
     }
     return varied;
   }

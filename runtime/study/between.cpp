@@ -22,6 +22,8 @@ struct Between::Compiled {
 
 namespace {
 
+constexpr std::size_t values_at_once = 1'000'000;
+
 bool same_structure(const Graph& a, const Graph& b) {
   const auto same_node = [](const GraphNode& x, const GraphNode& y) {
     return x.op == y.op && x.a == y.a && x.b == y.b && x.c == y.c;
@@ -160,18 +162,24 @@ std::vector<Worth> Between::share_graph(const Subset& structure, const std::vect
       if (!inputs.insert(i).second) return one_by_one();
     }
   }
+  {
+    const std::lock_guard lock(mutex_);
+    counters_.lanes += subsets.size();
+  }
+  // A few at a time: a lane has every value that differs in it.
   std::vector<Lane> lanes;
+  std::size_t values = 0;
   for (const Subset& subset : subsets) {
     lanes.emplace_back();
     for (const auto& [group, set] : sets) {
       if (subset[group]) lanes.back().insert(lanes.back().end(), set.begin(), set.end());
     }
+    values += lanes.back().size();
+    if (values < values_at_once && &subset != &subsets.back()) continue;
+    for (Worth& worth : evaluate_lanes(base->evaluation, base->outputs, lanes)) worths.push_back(std::move(worth));
+    lanes.clear();
+    values = 0;
   }
-  {
-    const std::lock_guard lock(mutex_);
-    counters_.lanes += lanes.size();
-  }
-  worths = evaluate_lanes(base->evaluation, base->outputs, lanes);
   // What a table nobody asks says is not known to the lanes; the compiler knows.
   for (std::size_t i = 0; i < worths.size(); ++i) {
     if (!worths[i]) worths[i] = one(subsets[i]);

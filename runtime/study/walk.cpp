@@ -14,6 +14,7 @@ using Groups = std::vector<std::vector<std::uint32_t>>;
 
 /// Among more groups than this no two are looked for that belong together: each pair is two compilations.
 constexpr std::size_t pairs_tried = 24;
+constexpr std::size_t programs_tried = 200'000;
 
 /// Names that exist on one side only because of this change, last word of the key first of all.
 std::string_view introduced(const Piece& piece) {
@@ -179,8 +180,10 @@ class Walker {
     const auto players = static_cast<std::uint32_t>(groups_.size());
     std::size_t structural = 0;
     for (std::uint32_t g = 0; g < players; ++g) structural += between_.only_values(g) ? 0 : 1;
-    // Each order passes as many structures as there are structural groups, and each of them is compiled.
-    const std::size_t pairs = std::clamp<std::size_t>(300 / (structural + 1), 8, 200);
+    // Each order passes as many structures as there are structural groups, and each of them is compiled; and as many
+    // programs as there are groups.
+    const std::size_t pairs =
+        std::clamp<std::size_t>(std::min<std::size_t>(300 / (structural + 1), programs_tried / (2 * players)), 8, 200);
     const auto orders = shuffled_orders(players, pairs);
     std::map<Subset, std::size_t> index;
     std::vector<Subset> subsets;

@@ -2,6 +2,8 @@
 #include "runtime/view/explain.hpp"
 
 #include <fmt/format.h>
+#include <limits>
+#include <unordered_map>
 
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
@@ -19,8 +21,13 @@ class Explainer {
     const Instance& of = lowered_.instances.all[instance];
     const Field& field = program_.kinds[of.kind].fields[slot];
     const Given* given = lowered_.instances.given(instance, slot);
-    line(level, fmt::format("{}.{} = {}", lowered_.instances.path(program_, instance), program_.text(field.name),
-                            value(field.type, of.first_slot + slot)));
+    const std::uint32_t place_of = of.first_slot + slot;
+    const auto uses = lowered_.dependencies.find(place_of);
+    const bool made_of_others = uses != lowered_.dependencies.end() && !uses->second.empty();
+    const bool known = made_of_others && is_above(place_of, depth);
+    line(level, fmt::format("{}.{} = {}{}", lowered_.instances.path(program_, instance), program_.text(field.name),
+                            value(field.type, place_of), known ? "  (above)" : ""));
+    if (known) return;
     if (given != nullptr || field.formula != none) {
       const std::string text =
           one_line(sources_.text(given != nullptr ? given->value_span() : program_.formulas[field.formula].span));
@@ -36,14 +43,16 @@ class Explainer {
       line(level, fmt::format("  the model says {}  ({})",
                               text_of(program_, field.type, evaluation_.value(modelled.node)), place(field.span)));
     }
-    const auto uses = lowered_.dependencies.find(of.first_slot + slot);
-    if (uses == lowered_.dependencies.end() || uses->second.empty()) return;
+    if (!made_of_others) return;
     if (depth == 0) {
+      ++cut_;
       line(level, fmt::format("  from {} more figure{}; see --depth", uses->second.size(),
                               uses->second.size() == 1 ? "" : "s"));
       return;
     }
+    const std::size_t cut = cut_;
     for (const Dependency& use : uses->second) dependency(use, level + 1, depth - 1);
+    if (cut == cut_) opened_[place_of] = whole;
   }
 
   void ledger(LedgerId id, std::uint32_t category, int level, int depth) {
@@ -52,8 +61,11 @@ class Explainer {
     const Type type{TypeTag::quantity, ledger.dimension, 0};
     const std::string_view name = category == none ? "total" : program_.text(ledger.categories[category].name);
     const GraphId node = category == none ? totals.total : totals.categories[category];
-    line(level, fmt::format("{}.{} = {}", program_.text(ledger.name), name, number(type, node)));
-    if (depth == 0) return;
+    const bool known = depth != 0 && is_above((std::uint64_t{id} << 32U | category) + ledgers_after, depth);
+    line(level,
+         fmt::format("{}.{} = {}{}", program_.text(ledger.name), name, number(type, node), known ? "  (above)" : ""));
+    if (depth == 0) ++cut_;
+    if (depth == 0 || known) return;
     for (std::uint32_t i = 0; i < totals.posting_count; ++i) {
       const Posting& posting = lowered_.postings[totals.first_posting + i];
       if (category != none && posting.category != category) continue;
@@ -68,6 +80,17 @@ class Explainer {
   std::string out;
 
  private:
+  static constexpr std::uint64_t ledgers_after = std::uint64_t{1} << 63U;
+  static constexpr int whole = std::numeric_limits<int>::max();
+
+  /// Whether this was opened as far before; from now on it was.
+  bool is_above(std::uint64_t what, int depth) {
+    const auto [at, fresh] = opened_.emplace(what, depth);
+    if (!fresh && at->second >= depth) return true;
+    at->second = depth;
+    return false;
+  }
+
   void dependency(const Dependency& use, int level, int depth) {
     if (use.ledger != none) {
       ledger(use.ledger, use.category, level, depth);
@@ -118,6 +141,8 @@ class Explainer {
   const Sources& sources_;
   const Evaluation& evaluation_;
   const Lowered& lowered_;
+  std::unordered_map<std::uint64_t, int> opened_;  // fields by their slot, then ledgers: how far
+  std::size_t cut_ = 0;                            // places where there is more than --depth shows
 };
 
 }  // namespace

@@ -1,4 +1,6 @@
 // The commands as used: exit codes, streams, files; and whole outputs of the small scenario in every format.
+#include <fmt/format.h>
+#include <algorithm>
 #include <array>
 #include <cstdio>
 #include <filesystem>
@@ -73,6 +75,18 @@ TEST_CASE("explain opens a figure back to its inputs", "[cli][golden]") {
           run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "window.mold.cycle", "--depth", "3"}));
   compare("explain_category.expected",
           run_in(scenarios(), {"explain", "herb_mill/herb_mill.sprue", "landed_cost.setup"}));
+}
+
+TEST_CASE("explain opens a figure once, so that many ways to it make no page without end", "[cli]") {
+  const TemporaryFolder folder;
+  std::string fields = "a0: ratio = 1, a1: ratio = 1";
+  for (int i = 2; i < 60; ++i) fields += fmt::format(", a{}: ratio = a{} + a{}", i, i - 1, i - 2);
+  folder.file("a.sprue", "kind k { " + fields + " }\nk x { }\n");
+  const Run run = run_in(folder.path(), {"explain", "a.sprue", "x.a59", "--depth", "1000"});
+  CHECK(run.code == 0);
+  CHECK(run.out.find("x.a59 = 1548008755920.000000\n") == 0);
+  CHECK(run.out.find("  x.a57 = 591286729879.000000  (above)\n") != std::string::npos);
+  CHECK(std::count(run.out.begin(), run.out.end(), '\n') < 300);
 }
 
 TEST_CASE("explain says what the model would have said where a value was given", "[cli]") {
@@ -166,6 +180,10 @@ TEST_CASE("what cannot be used exits with 2 and says why", "[cli]") {
   fails({"check", "a.sprue", "--scenario", "low"}, "no scenario is called `low`");
   fails({"check", "a.sprue", "a.sprue", "--figures", "a.figures"}, "--figures needs exactly one file");
   fails({"check", "a.sprue", "--figures", "a.figures", "--format", "jsonl"}, "--figures is compared as text only");
+  folder.file("no.figures", "one.a = 2.000000 m\none.a is 3\n");
+  fails({"check", "a.sprue", "--figures", "no.figures"}, "line 2 of `no.figures` is no figure");
+  fails({"simulate", "a.sprue", "--seed", "-5"}, "`-5` is no whole number");
+  fails({"simulate", "a.sprue", "--seed", "99999999999999999999999"}, "is no whole number from 0 to");
   fails({"report", "a.sprue", "--chart", "costs"}, "--chart goes with --format svg");
   fails({"report", "a.sprue", "--audience", "board"}, "the program declares no `audience`");
   fails({"describe", "nothing_of_the_kind"}, "nothing_of_the_kind");

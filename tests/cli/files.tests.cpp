@@ -132,6 +132,43 @@ TEST_CASE("a file is replaced whole, with its rights, and nothing else is left",
   CHECK(names_in(folder.path()) == std::vector<std::string>{"a.sprue", "out.txt"});
 }
 
+TEST_CASE("a result never takes the place of what was read", "[cli][files]") {
+  const TemporaryFolder folder;
+  const std::string main = "use \"used.sprue\"\nk one { n: 1 within 0.5 .. 2 }\n";
+  const std::string used = "kind k { n: ratio, headline twice: ratio = 2 * n }\n";
+  folder.file("used.sprue", used);
+  folder.file("main.sprue", main);
+  std::filesystem::create_symlink("used.sprue", folder.path() / "link");
+  std::filesystem::create_hard_link(folder.path() / "main.sprue", folder.path() / "twin");
+  for (const std::string target : {"main.sprue", "used.sprue", "link", "twin", "./used.sprue"}) {
+    for (const std::vector<std::string>& command : std::vector<std::vector<std::string>>{
+             {"report", "main.sprue", "--out"},
+             {"report", "main.sprue", "--format", "lines", "--out"},
+             {"compare", "main.sprue", "main.sprue", "--out"},
+             {"drivers", "main.sprue", "--out"},
+             {"sweep", "main.sprue", "--vary", "one.n=1,2", "--out"},
+             {"solve", "main.sprue", "--for", "one.n", "--until", "one.twice > 3", "--out"},
+             {"simulate", "main.sprue", "--trials", "10", "--out"},
+             {"simulate", "main.sprue", "--trials", "10", "--samples"}}) {
+      std::vector<std::string> arguments = command;
+      arguments.push_back(target);
+      const Run run = run_in(folder.path(), arguments);
+      INFO(command[0] << " " << target << run.out);
+      CHECK(run.code == 2);
+      CHECK(has(run.err, "`" + target + "` was read, and the result would replace it [E0802]"));
+    }
+  }
+  CHECK(read(folder.path() / "main.sprue") == main);
+  CHECK(read(folder.path() / "used.sprue") == used);
+  REQUIRE(run_in(folder.path(), {"simulate", "main.sprue", "--trials", "10", "--shard", "1/1", "--out", "part"}).code ==
+          0);
+  const std::string part = read(folder.path() / "part");
+  CHECK(run_in(folder.path(), {"simulate", "main.sprue", "--trials", "10", "--gather", "part", "--out", "part"}).code ==
+        2);
+  CHECK(read(folder.path() / "part") == part);
+  CHECK(run_in(folder.path(), {"simulate", "main.sprue", "--trials", "10", "--samples", "x", "--out", "x"}).code == 2);
+}
+
 TEST_CASE("writing follows a link and leaves it a link; a device is written to, not replaced", "[cli][files]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", sound);

@@ -218,6 +218,11 @@ TEST_CASE("figures of a study are fields, ledgers and their categories", "[study
       "731000 evaluations are more than"));
 }
 
+TEST_CASE("a thousand with a comma is not two values", "[study][sweep]") {
+  CHECK(has(run({"sweep", "--vary", "p.volume=100 unit,20,000 unit"}).err, "has a unit with some values only"));
+  CHECK(run({"sweep", "--vary", "p.volume=100 unit,200 unit"}).code == 0);
+}
+
 TEST_CASE("a unit that is misspelled on the command line is told with the nearest", "[study][sweep]") {
   CHECK(has(run({"sweep", "--vary", "p.price=8 USD/unitt"}).err, "did you mean `unit`?"));
   CHECK(has(run({"sweep", "--vary", "p.price=8 USD/gallon"}).err, "declare it with"));
@@ -236,6 +241,6 @@ TEST_CASE("studies read in every format", "[study]") {
   }
   CHECK(has(run({"sweep", "--vary", "p.volume=10..80 in 4", "--format", "html"}).out, "<svg"));
   // A figure that does not move is a line all the same.
-  CHECK(
-      has(run({"sweep", "--vary", "p.size=1 m..2 m in 3", "--figure", "p.cost", "--format", "html"}).out, "stroke-width=\"2.2\""));
+  CHECK(has(run({"sweep", "--vary", "p.size=1 m..2 m in 3", "--figure", "p.cost", "--format", "html"}).out,
+            "stroke-width=\"2.2\""));
 }
