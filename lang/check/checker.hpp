@@ -87,6 +87,7 @@ class Checker {
   // correlations.cpp
   void check_correlations();
   Correlated find_correlated(TreeRef path);
+  void warn_without_range(TreeRef path, const Correlated& tied);
   // statements.cpp
   void check_expectations();
   void declare_scenarios();

@@ -45,7 +45,35 @@ void Checker::check_correlations() {
       continue;
     }
     program_.correlations.push_back(correlation);
+    warn_without_range(child(ref, 0), correlation.a);
+    warn_without_range(child(ref, 1), correlation.b);
   }
+}
+
+/// A correlation ties ranges, be it in a scenario alone.
+void Checker::warn_without_range(TreeRef path, const Correlated& tied) {
+  const auto ranged = [&](std::uint32_t facts) { return facts != none && program_.facts[facts].ranged; };
+  const auto gives_range = [&](const Given& given) { return given.slot == tied.slot && ranged(given.facts); };
+  const auto is_ranged = [&] {
+    if (tied.currency != no_currency) {
+      return std::any_of(program_.exchanges.begin(), program_.exchanges.end(), [&](const Exchange& exchange) {
+        return exchange.currency == tied.currency && ranged(exchange.facts);
+      });
+    }
+    const Draft& draft = program_.drafts[tied.draft];
+    const auto own = std::find_if(draft.givens.begin(), draft.givens.end(),
+                                  [&](const Given& given) { return given.slot == tied.slot; });
+    if (own == draft.givens.end() ? ranged(program_.kinds[draft.kind].fields[tied.slot].facts) : ranged(own->facts))
+      return true;
+    return std::any_of(program_.scenarios.begin(), program_.scenarios.end(), [&](const Scenario& scenario) {
+      return std::any_of(scenario.edits.begin(), scenario.edits.end(), [&](const Edit& edit) {
+        return edit.what == Edit::What::give && edit.target == tied.draft && gives_range(edit.given);
+      });
+    });
+  };
+  if (is_ranged()) return;
+  report(Code::ties_nothing, span(path), fmt::format("`{}` has no range, so this ties nothing", source_text(path)))
+      .help.push_back("give it a range, `within LOW .. HIGH`, or leave the line out");
 }
 
 /// A field of an instance, or `exchange.USD`.
