@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <unordered_map>
 
 #include "runtime/ledger/shown.hpp"
@@ -28,6 +29,7 @@ class Judge {
     find_demand();
     for (const Check& check : lowered_.requirements) {
       if (skipped(check.node) || evaluation_.value(check.node) != 0) continue;
+      if (without_value(check.left) || without_value(check.right)) continue;  // the cause is told
       if (check.code == Code::below_table) {
         if (demanded_[check.demanded_by]) below_table(check);
       } else {
@@ -47,6 +49,8 @@ class Judge {
 
  private:
   bool skipped(GraphId node) const { return evaluation_.absent(node); }
+
+  bool without_value(GraphId side) const { return side < slot_missing && std::isnan(evaluation_.value(side)); }
 
   /// Faults are rare, and where nodes come from takes room: the program is lowered once more to find out. The same
   /// nodes come out.
@@ -135,13 +139,34 @@ class Judge {
     diagnostic.help.push_back(above ? "add a row that reaches further" : "add a row that begins lower");
   }
 
+  /// The value at fault, where the instance gives one only of all fields a condition asks; otherwise the instance.
+  Span blamed_value(const Check& check) const {
+    std::set<Slot> slots;
+    fields_of_this(check.condition, slots);
+    const Given* only = nullptr;
+    for (const Slot slot : slots) {
+      const Given* const given = lowered_.instances.given(check.instance, slot);
+      if (given == nullptr || given->value_end <= given->value_begin) continue;
+      if (only != nullptr) return place(check.instance);
+      only = given;
+    }
+    return only == nullptr ? place(check.instance) : only->value_span();
+  }
+
+  void fields_of_this(FormulaId id, std::set<Slot>& slots) const {
+    const Formula& formula = program_.formulas[id];
+    const auto argument = [&](std::uint32_t i) { return program_.arguments[formula.first + i]; };
+    if (formula.op == FormulaOp::get && program_.formulas[argument(0)].op == FormulaOp::self) slots.insert(formula.a);
+    for (std::uint32_t i = 0; i < formula.count; ++i) fields_of_this(argument(i), slots);
+  }
+
   void requirement(const Check& check) {
     const Requirement& requirement =
         program_.kinds[lowered_.instances.all[check.instance].kind].requirements[check.index];
     const std::string_view text = program_.text(requirement.text);
     blamed_.push_back(check.instance);
     Diagnostic& diagnostic = diagnostics_.report(
-        Code::requirement_failed, place(check.instance),
+        Code::requirement_failed, blamed_value(check),
         fmt::format("{}: {}", who(check.instance), text.empty() ? "a requirement does not hold" : text));
     diagnostic.labels.push_back({requirement.span, "required here"});
     sides(check, diagnostic);
