@@ -99,6 +99,9 @@ TEST_CASE("more definitions than the limit are refused where the first too many 
   says("kind k { v: ratio = 1 }\nk a\n" +
            lines(limits::scenarios + 2, [](auto i, auto) { return "scenario s" + i + " { a.v: 2 }\n"; }),
        "error: more than 1000 scenarios [E0105]");
+  says("kind k { v: ratio }\nk a { v: 1 within 0 .. 2 }\nk b { v: 1 within 0 .. 2 }\n" +
+           lines(limits::correlations + 2, [](auto, auto) { return "correlate a.v with b.v 10%\n"; }),
+       "error: more than 10000 correlations [E0105]");
 }
 
 TEST_CASE("a kind of too many fields and a field of too many choices are refused", "[checker][limits]") {
