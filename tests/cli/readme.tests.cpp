@@ -18,3 +18,16 @@ TEST_CASE("the README shows the real example and its real output", "[cli][docs]"
   CHECK(readme.find(run_in(source_dir(), {"explain", "scenarios/first/first.sprue", "knob.mold.cycle"}).out) !=
         std::string::npos);
 }
+
+TEST_CASE("the README shows what a forgotten value is answered with", "[cli][docs]") {
+  const std::filesystem::path first = source_dir() / "scenarios/first";
+  const TemporaryFolder folder;
+  folder.file("shop.sprue", read(first / "shop.sprue"));
+  std::string text = read(first / "first.sprue");
+  const std::string forgotten = "cavities: 2 pc/shot, ";
+  text.erase(text.find(forgotten), forgotten.size());
+  folder.file("first.sprue", text);
+  const Run run = run_in(folder.path(), {"check", "first.sprue"});
+  CHECK(run.code == 2);
+  CHECK(read(source_dir() / "README.md").find("```\n" + run.err + "```\n") != std::string::npos);
+}
