@@ -38,9 +38,9 @@ struct Declared {
   CompletionOptions completion;
 };
 
-std::string footer() {
+std::string footer(std::string_view command) {
   std::string text = "Exit codes:";
-  for (const ExitCode& code : exit_codes)
+  for (const ExitCode& code : exit_codes_of(command))
     text += fmt::format("{} {} {}", code.code == exit_fine ? "" : ";", code.code, code.meaning);
   return text + ".";
 }
@@ -48,7 +48,7 @@ std::string footer() {
 Declared::Declared(Streams where) : streams(where) {
   app.set_version_flag("--version", SPRUE_VERSION, "Print the version and exit");
   app.require_subcommand(1);
-  app.footer(footer());
+  app.footer(footer({}));
 
   CLI::App* check_command = app.add_subcommand("check", "Check files, evaluate them and test what they expect");
   check_command->add_option("files", check.files, "Source files")->type_name(value_file)->required();
@@ -223,6 +223,7 @@ Declared::Declared(Streams where) : streams(where) {
 
   CLI::App* serve_command =
       app.add_subcommand("serve", "A language server for editors, over standard input and output");
+  serve_command->footer(footer("serve"));
   serve_command->callback([&] { result = run_serve(std::cin, streams); });
 
   CLI::App* dump_command = app.add_subcommand("dump", "What a stage of the compiler made of a file");

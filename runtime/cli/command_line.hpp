@@ -1,6 +1,7 @@
 // The command line as plain data: what manual pages and completions are made of.
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -39,12 +40,17 @@ std::vector<CommandWords> command_line();
 
 struct ExitCode {
   int code;
-  const char* meaning;
+  std::string_view meaning;
 };
-inline constexpr ExitCode exit_codes[] = {
-    {exit_fine, "fine"},
-    {exit_does_not_hold, "evaluated, and something it was asked to hold does not"},
-    {exit_unusable, "the input or the command line could not be used"},
-};
+
+/// What the exit codes of a command mean; of the program itself where the name is empty.
+inline std::array<ExitCode, 3> exit_codes_of(std::string_view command) {
+  return {{
+      {exit_fine, "fine"},
+      {exit_does_not_hold, command == "serve" ? "the session ended without `shutdown`"
+                                              : "evaluated, and something it was asked to hold does not"},
+      {exit_unusable, "the input or the command line could not be used"},
+  }};
+}
 
 }  // namespace sprue

@@ -118,9 +118,10 @@ class Page {
     }
   }
 
-  void exit_status() {
+  void exit_status(std::string_view command) {
     section("EXIT STATUS");
-    for (const ExitCode& code : exit_codes) entry(bold(std::to_string(code.code)), sentence(code.meaning));
+    for (const ExitCode& code : exit_codes_of(command))
+      entry(bold(std::to_string(code.code)), sentence(std::string(code.meaning)));
   }
 
   void files() {
@@ -179,7 +180,7 @@ std::string program_page(const std::vector<CommandWords>& all) {
                  sentence(command.description) + fmt::format("See {}(1).\n", bold("sprue-" + command.name)));
   }
   page.arguments(all[0].arguments, false);
-  page.exit_status();
+  page.exit_status({});
   page.files();
   page.shown_examples("check");
   page.see_also(all);
@@ -204,7 +205,7 @@ std::string command_page(const CommandWords& command, const std::vector<CommandW
   page.text(sentence(command.description));
   page.arguments(command.arguments, true);
   page.arguments(command.arguments, false);
-  page.exit_status();
+  page.exit_status(command.name);
   page.files();
   page.shown_examples(command.name);
   page.see_also({all[0]});

@@ -153,6 +153,14 @@ TEST_CASE("a page that is asked for goes to standard output, and one that is not
   CHECK(run_in(".", {"--help"}).out.find("manual") == std::string::npos);
 }
 
+TEST_CASE("a page says what its command's exit codes mean", "[package][manual]") {
+  const std::string one = ".TP\n\\fB1\\fR\n";
+  CHECK(run_in(".", {"manual", "check"}).out.find(one + "Evaluated, and something") != std::string::npos);
+  CHECK(run_in(".", {"manual", "serve"}).out.find(one + "The session ended without \\fBshutdown\\fR.") !=
+        std::string::npos);
+  CHECK(run_in(".", {"serve", "--help"}).out.find("; 1 the session ended without `shutdown`;") != std::string::npos);
+}
+
 TEST_CASE("each example of a manual page does what it says", "[package][manual]") {
   const Repository repository;
   repository.put("trip.sprue", read(source_dir() / "tests/package/trip.sprue"));
