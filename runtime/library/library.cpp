@@ -4,8 +4,11 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <filesystem>
+#include <tuple>
 
 #include "lang/diagnostics/render.hpp"
+#include "lang/syntax/parse.hpp"
+#include "lang/syntax/text.hpp"
 #include "runtime/cli/output.hpp"
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
@@ -98,6 +101,66 @@ sprue::Loader loader_over(Loader texts) {
   };
 }
 
+/// Inputs as a scenario of the language, with the place of each.
+class Changes {
+ public:
+  Changes(std::string_view name, std::string_view like, const std::vector<Input>& inputs)
+      : source_(fmt::format("\nscenario {}{} {{\n", name, like)) {
+    for (const auto& [path, value] : inputs) {
+      Place place{};
+      source_ += "  ";
+      std::tie(place.begin, place.path_end) = add(path);
+      source_ += ": ";
+      std::tie(place.value, place.end) = add(value);
+      source_ += "\n";
+      places_.push_back(place);
+    }
+    source_ += "}\n";
+  }
+
+  std::string statement() const { return source_.substr(1); }
+
+  /// Whether each input is read as one path and one value, so that none says more. If not, the workspace says why.
+  bool one_value_each(Workspace& workspace) const {
+    // The line before the statement is where the changed program uses the file.
+    const SourceId source = workspace.sources.add(inputs_source, source_);
+    Symbols symbols;
+    const Tree tree = parse(workspace.sources, source, symbols, workspace.diagnostics);
+    if (workspace.diagnostics.has_errors()) return false;
+    std::size_t read = 0;
+    for (const NodeId id : tree.children_of(tree.children_of(tree.root).front())) {
+      const Node& node = tree[id];
+      if (node.kind == NodeKind::name || node.kind == NodeKind::like_clause) continue;
+      const Place& place = places_[read];
+      if (node.kind != NodeKind::given || node.begin != place.begin || node.end != place.end ||
+          tree[tree.children_of(id).front()].end != place.path_end)
+        break;
+      if (++read == places_.size()) return true;
+    }
+    workspace.diagnostics
+        .report(Code::syntax, {places_[read].value, places_[read].end, source}, "an input is one path and one value")
+        .help.push_back("write each path and its value as an input of its own, without comments");
+    return false;
+  }
+
+ private:
+  struct Place {
+    std::uint32_t begin, path_end, value, end;
+  };
+
+  /// Adds it without the spaces around it, and says from where to where it stands.
+  std::pair<std::uint32_t, std::uint32_t> add(std::string_view words) {
+    while (!words.empty() && text::is_space(words.front())) words.remove_prefix(1);
+    while (!words.empty() && text::is_space(words.back())) words.remove_suffix(1);
+    const auto begin = static_cast<std::uint32_t>(source_.size());
+    source_ += words;
+    return {begin, static_cast<std::uint32_t>(source_.size())};
+  }
+
+  std::string source_;
+  std::vector<Place> places_;
+};
+
 /// A source and where what it uses comes from.
 struct TextOrigin {
   std::string name, text;
@@ -140,13 +203,13 @@ struct Evaluation::State {
     std::string name = "changed_inputs";
     for (std::string help; workspace->find_scenario(name, help);) name += "_";
     const std::string like = scenario == none ? std::string() : " like " + version().title;
-    std::string statement = fmt::format("scenario {}{} {{\n", name, like);
-    for (const auto& [path, value] : inputs) {
-      statement += fmt::format("  {}: {}\n", path, value);
-      label += fmt::format(", {}: {}", path, value);
-    }
+    const Changes changes(name, like, inputs);
+    for (const auto& [path, value] : inputs) label += fmt::format(", {}: {}", path, value);
     auto changed = std::make_shared<Workspace>();
-    changed->open_text(origin.name, origin.text, origin.loader, statement + "}\n", inputs_source);
+    if (changes.one_value_each(*changed)) {
+      changed = std::make_shared<Workspace>();
+      changed->open_text(origin.name, origin.text, origin.loader, changes.statement(), inputs_source);
+    }
     workspace = std::move(changed);
     if (program().sound) scenario = scenario_of(*workspace, name);
   }
@@ -174,7 +237,7 @@ bool Program::sound() const {
   return state_->workspace.program.sound;
 }
 
-const std::string& Program::diagnostics() const {
+std::string Program::diagnostics() const {
   return state_->diagnostics;
 }
 
@@ -213,7 +276,7 @@ bool Evaluation::holds() const {
   return state_->holds;
 }
 
-const std::string& Evaluation::diagnostics() const {
+std::string Evaluation::diagnostics() const {
   return state_->diagnostics;
 }
 

@@ -1,5 +1,9 @@
 // The library: programs loaded from a file or a text, scenarios evaluated, figures read, documents written. Described
 // with an example in docs/library.md. Nothing else of sprue's sources is installed or promised.
+//
+// One program, its copies and its evaluations are for one thread at a time; different programs do not touch each other
+// and may be used from different threads. A program or evaluation that was moved from may only be destroyed or assigned
+// to.
 #pragma once
 
 #include <functional>
@@ -24,7 +28,8 @@ class Error : public std::runtime_error {
 std::string version();
 
 /// The text of a source that another one uses, or nothing where there is none. The path is that of the using source
-/// joined with what it says: "parts/b.sprue". Modules of the standard library are never asked for.
+/// joined with what it says: "parts/b.sprue". Modules of the standard library are never asked for. What a loader throws
+/// passes through the call that asked it: Program::from_text, and Program::evaluate with inputs.
 using Loader = std::function<std::optional<std::string>(const std::string& path)>;
 
 /// A figure as reports show it.
@@ -52,11 +57,13 @@ class Evaluation {
   /// Whether it is sound and every expectation of the scenario holds.
   bool holds() const;
   /// What `sprue check` says of the source and of this scenario; empty where there is nothing to say.
-  const std::string& diagnostics() const;
+  std::string diagnostics() const;
 
   /// Every headline, ledger total and cell of a listing, sorted by path: what `report --format lines` shows.
   std::vector<Figure> figures() const;
-  /// Any field, ledger or category by its path, as for `sprue explain`. Fields that no output needs are evaluated now.
+  /// By its path, as for `sprue explain`: any ledger or category, and any field that is a quantity, a date or another
+  /// point, a flag, a choice or a whole number; texts, references, series, tables and curves throw Error. Fields that
+  /// no output needs are evaluated now.
   Figure figure(const std::string& path) const;
 
   /// The bytes of `sprue report`.
@@ -88,13 +95,13 @@ class Program {
   /// Whether it can be evaluated. If not, diagnostics() says why.
   bool sound() const;
   /// What `sprue check` says of the source, before any scenario is evaluated.
-  const std::string& diagnostics() const;
+  std::string diagnostics() const;
   /// The names of its scenarios, in the order written.
   std::vector<std::string> scenarios() const;
 
-  /// A scenario by its name, or the base where it is empty, with inputs changed besides. A mistake in an input is a
-  /// diagnostic of the evaluation, at a place in the source "changed inputs"; an unsound program gives an unsound
-  /// evaluation.
+  /// A scenario by its name, or the base where it is empty or "base", with inputs changed besides. A mistake in an
+  /// input is a diagnostic of the evaluation, at a place in the source "changed inputs", and so is an input that says
+  /// more than one path and one value; an unsound program gives an unsound evaluation.
   Evaluation evaluate(const std::string& scenario = {}, const std::vector<Input>& inputs = {}) const;
 
  private:

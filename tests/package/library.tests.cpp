@@ -109,6 +109,95 @@ TEST_CASE("inputs stand over a scenario, and a mistake in one has a place", "[pa
   CHECK(problem_of([&] { program.evaluate("slow"); }) == "no scenario is called `slow`; did you mean `slower`?");
 }
 
+TEST_CASE("an input is one path and one value, whatever it holds", "[package][library]") {
+  const Program program = trip();
+  const auto said_of = [&](const std::vector<Input>& inputs) {
+    const Evaluation evaluation = program.evaluate({}, inputs);
+    CHECK_FALSE(evaluation.sound());
+    return evaluation.diagnostics();
+  };
+  CHECK(said_of({{"outing.speed", "90 km/h }\nexpect 1 = 2 \"x\"\nscenario more {\n outing.speed: 91 km/h"}}) ==
+        "changed inputs:3:17: error: an input is one path and one value [E0101]\n"
+        " 3 |   outing.speed: 90 km/h }\n"
+        "   |                 ^^^^^^^^^\n"
+        "help: write each path and its value as an input of its own, without comments\n"
+        "1 error, 0 warnings\n");
+  const std::vector<Input> more[] = {
+      {{"outing.speed", "90 km/h, outing.rest: 1 h"}},
+      {{"outing.speed", "90 km/h\nouting.rest: 1 h"}},
+      {{"outing.rest: 1 h, outing.speed", "90 km/h"}},
+      {{"remove outing\nouting.speed", "90 km/h"}},
+      {{"add trip other { distance", "1 km, speed: 1 km/h }"}},
+      {{"outing.speed", "90 km/h # fast"}},
+      {{"outing.speed", "90 km/h }\nuse \"other.sprue\"\nscenario more { outing.speed: 91 km/h"}},
+      {{"add trip other { distance", "1 km"}, {"speed", "1 km/h }"}, {"outing.speed", "9 km/h, outing.rest: 1 h"}},
+  };
+  for (const std::vector<Input>& inputs : more) {
+    INFO(inputs[0].first << ": " << inputs[0].second);
+    CHECK(said_of(inputs).find("error: an input is one path and one value") != std::string::npos);
+  }
+  // What is no sentence of the language says so itself, at its place.
+  const std::vector<Input> unreadable[] = {
+      {{"outing.speed", ""}},          {{"", "90 km/h"}},          {{"outing.speed # fast", "90 km/h"}},
+      {{"outing.speed", "# fast"}},    {{"outing.speed", "\"90"}}, {{"outing.speed", "90 km/h }"}},
+      {{"outing.speed", "90 km/h {"}},
+  };
+  for (const std::vector<Input>& inputs : unreadable) {
+    INFO(inputs[0].first << ": " << inputs[0].second);
+    CHECK(said_of(inputs).starts_with("changed inputs:"));
+  }
+  CHECK(program.evaluate({}, {{"outing.speed", " 90 km/h\n"}}).figure("outing.duration").text == "2.25 h");
+  CHECK(program.evaluate({}, {{"outing.speed", "90 km/h from quote \"a } # b\""}}).sound());
+}
+
+TEST_CASE("an input may be a text with signs of the language in it", "[package][library]") {
+  const Program program =
+      Program::from_text("a.sprue", "kind k { note: text, headline n: ratio = 1 }\nk one { note: \"\" }\n");
+  CHECK(program.evaluate({}, {{"one.note", R"("a # } { \" b")"}}).sound());
+  CHECK_FALSE(program.evaluate({}, {{"one.note", R"("a", one.note: "b")"}}).sound());
+}
+
+TEST_CASE("the base has two names", "[package][library]") {
+  CHECK(trip().evaluate("base").figures()[0].text == trip().evaluate("").figures()[0].text);
+}
+
+TEST_CASE("what a loader throws passes through", "[package][library]") {
+  bool broken = false;
+  const Loader loader = [&](const std::string&) -> std::optional<std::string> {
+    if (broken) throw std::runtime_error("the shelf is on fire");
+    return "kind k { headline n: ratio }\n";
+  };
+  const Program program = Program::from_text("a.sprue", "use \"b.sprue\"\nk one { n: 1 }\n", loader);
+  broken = true;
+  CHECK(program.evaluate().figure("one.n").value == 1);
+  CHECK_THROWS_WITH(program.evaluate({}, {{"one.n", "2"}}), "the shelf is on fire");
+  CHECK_THROWS_WITH(Program::from_text("a.sprue", "use \"b.sprue\"\n", loader), "the shelf is on fire");
+}
+
+TEST_CASE("diagnostics outlive what they were asked of", "[package][library]") {
+  const std::string& of_program = Program::from_text("a.sprue", "kind\n").diagnostics();
+  CHECK(of_program.starts_with("a.sprue:"));
+  const std::string& of_evaluation = trip().evaluate({}, {{"outing.distance", "400 km"}}).diagnostics();
+  CHECK(of_evaluation.find("back before dark") != std::string::npos);
+}
+
+TEST_CASE("what is no number is no figure", "[package][library]") {
+  const Evaluation all =
+      Program::from_text("a.sprue",
+                         "kind k { other: optional k, s: series of ratio = [1, 2], t: table of ratio to ratio,\n"
+                         "  mode: choice of a, b = a, n: whole = 3, headline h: ratio = n }\n"
+                         "k one { t: table [1: 2] }\n")
+          .evaluate();
+  INFO(all.diagnostics());
+  REQUIRE(all.sound());
+  for (const char* const field : {"other", "s", "t"}) {
+    const std::string path = std::string("one.") + field;
+    CHECK(problem_of([&] { all.figure(path); }).starts_with("`" + path + "` is no number; "));
+  }
+  CHECK(all.figure("one.mode").text == "a");
+  CHECK(all.figure("one.n").value == 3);
+}
+
 TEST_CASE("reports and comparisons are those of the command", "[package][library]") {
   const std::filesystem::path folder = source_dir() / "tests/package";
   const Program program = Program::from_file((folder / "trip.sprue").string());
