@@ -8,6 +8,7 @@
 #include "lang/syntax/words.hpp"
 #include "runtime/serve/context.hpp"
 #include "runtime/serve/features.hpp"
+#include "runtime/serve/scope.hpp"
 #include "runtime/serve/unit_names.hpp"
 
 namespace sprue::serve {
@@ -17,13 +18,6 @@ namespace {
 constexpr int item_function = 3, item_field = 5, item_variable = 6, item_class = 7, item_module = 9, item_unit = 11,
               item_value = 12, item_keyword = 14, item_member = 20;
 
-/// What a path leads to.
-struct Meaning {
-  Type type{};
-  DraftId draft = none;
-  LedgerId ledger = none;
-};
-
 class Completer {
  public:
   Completer(const Host& host, const View& view, std::uint32_t offset)
@@ -32,7 +26,8 @@ class Completer {
         analysis_(view.analysis),
         program_(analysis_.program),
         offset_(offset),
-        context_(context_at(view.text, offset)) {}
+        context_(context_at(view.text, offset)),
+        scope_(program_, context_) {}
 
   Json items() {
     if (!context_.in_comment && !context_.in_string) complete();
@@ -46,25 +41,33 @@ class Completer {
       modules();
     } else if (number_before()) {
       units();
+    } else if (before.size() > 1 && before.back().is("from")) {
+      words_of(words::sources);
+    } else if (before.size() > 1 && before.back().is("as")) {
+      words_of(words::shapes);
     } else if (context_.ends_with(".")) {
       members();
+    } else if (wants_domain()) {
+      domain();
+    } else if (before.size() > 1 && before.back().is("whose")) {
+      if (const KindId kind = scope_.kind_called(before[before.size() - 2].text); kind != none) fields(kind);
+    } else if (after_is()) {
+      // Said.
     } else if (wants_kind()) {
       kinds(false);
-    } else if (context_.ends_with("like") && kind_called(before.front().text) != none) {
-      instances({TypeTag::reference, kind_called(before.front().text), 0});
-    } else if (const KindId kind = instance_kind(); kind != none) {
+    } else if (context_.ends_with("like") && scope_.kind_called(before.front().text) != none) {
+      instances({TypeTag::reference, scope_.kind_called(before.front().text), 0});
+    } else if (const KindId kind = scope_.instance_kind(); kind != none) {
       in_instance(kind);
     } else if (!context_.blocks.empty() && head().front().is("scenario")) {
       in_scenario();
-    } else if (const KindId own = declared_kind(); own != none) {
+    } else if (const KindId own = scope_.declared_kind(); own != none) {
       in_kind(own);
     } else if (context_.blocks.empty() && before.empty()) {
       for (const std::string_view word : text::declaration_words) item(word, item_keyword);
       kinds(true);
-    } else if (context_.blocks.empty() && before.size() == 1 && before.front().is("report")) {
-      item("in", item_keyword);
-    } else if (context_.blocks.empty() && before.size() == 2 && before.front().is("report")) {
-      for (const Currency& currency : program_.units->currencies()) item(program_.text(currency.name), item_unit);
+    } else if (context_.blocks.empty() && in_statement(before.front())) {
+      // Said.
     } else {
       instances({});
       locals();
@@ -73,24 +76,65 @@ class Completer {
   }
 
   const std::vector<Lexeme>& head() const { return context_.blocks.back().head; }
+  bool entry_has(std::string_view word) const {
+    return std::any_of(context_.before.begin(), context_.before.end(), [&](const Lexeme& l) { return l.is(word); });
+  }
+
+  // The statement at hand, where it is in no block.
+
+  /// False where what it goes on with is an expression.
+  bool in_statement(const Lexeme& first) {
+    const auto& before = context_.before;
+    if (first.is("report")) {
+      if (before.size() == 1) item("in", item_keyword);
+      if (before.size() == 2) currencies(context_.typed_begin);
+    } else if (first.is("scenario") && before.back().is("like")) {
+      for (const Scenario& scenario : program_.scenarios) {
+        if (!before[1].is(program_.text(scenario.name))) item(program_.text(scenario.name), item_module);
+      }
+    } else if (first.is("dimension")) {
+      if (before.back().is("=") || joins_dimensions()) dimensions();
+    } else if (first.is("show")) {
+      in_show();
+    } else if (first.is("correlate")) {
+      if (before.size() == 1 || before.back().is("with"))
+        instances({});
+      else if (!entry_has("with"))
+        item("with", item_keyword);
+    } else if (first.is("function")) {
+      in_function();
+    } else {
+      return false;
+    }
+    return true;
+  }
+
+  void in_show() {
+    const auto& before = context_.before;
+    const bool shown_in = entry_has("in");
+    if (shown_in && (before.back().is("in") || joins_dimensions())) {
+      for (const std::string_view name : program_.units->unit_names()) replacing(name, item_unit, unit_begin());
+    } else if (before.size() == 1 || joins_dimensions()) {
+      dimensions();
+    } else if (!entry_has("to")) {
+      if (!shown_in) item("in", item_keyword);
+      item("to", item_keyword);
+    }
+  }
+
+  /// A function's body sees its parameters and other functions.
+  void in_function() {
+    if (entry_has("=")) {
+      for (const std::string_view name : scope_.parameters()) item(name, item_variable);
+      functions();
+    } else if (context_.ends_with(":") || joins_dimensions()) {
+      types();
+    }
+  }
+
+  bool joins_dimensions() const { return context_.ends_with("/") || context_.ends_with("*"); }
 
   // The block at hand.
-
-  /// The kind of the instance whose block this is.
-  KindId instance_kind() const {
-    if (context_.blocks.empty() || head().empty()) return none;
-    const Lexeme& first = head().front();
-    if (first.is("add") && head().size() > 1) return kind_called(head()[1].text);
-    return text::is_statement_word(first.text) ? none : kind_called(first.text);
-  }
-  /// The kind whose declaration this is.
-  KindId declared_kind() const {
-    if (context_.blocks.empty()) return none;
-    for (std::size_t i = 0; i + 1 < head().size() && i < 2; ++i) {
-      if (head()[i].is("kind")) return kind_called(head()[i + 1].text);
-    }
-    return none;
-  }
 
   void in_instance(KindId id) {
     const Kind& kind = program_.kinds[id];
@@ -110,7 +154,8 @@ class Completer {
       }
       return;
     }
-    if (before.size() >= 2 && before[1].is(":")) value(id, slot_called(kind, before[0].text), before.size() == 2);
+    if (before.size() >= 2 && before[1].is(":"))
+      value(id, scope_.slot_called(kind, before[0].text), before.size() == 2);
   }
 
   void in_scenario() {
@@ -123,7 +168,7 @@ class Completer {
       kinds(true);
     } else if (const auto colon = std::find_if(before.begin(), before.end(), [](const Lexeme& l) { return l.is(":"); });
                colon != before.end()) {
-      if (const auto [kind, slot] = given_field(); slot != none) value(kind, slot, colon + 1 == before.end());
+      if (const auto [kind, slot] = scope_.given_field(); slot != none) value(kind, slot, colon + 1 == before.end());
     } else {
       instances({});
     }
@@ -139,14 +184,11 @@ class Completer {
         field_item(base, slot, ": ");
       return;
     }
-    const bool type = before.back().is(":") || before.back().is("/") || before.back().is("*");
-    const bool value = std::any_of(before.begin(), before.end(), [](const Lexeme& l) { return l.is("="); });
+    const bool type = before.back().is(":") || joins_dimensions();
+    const bool value = entry_has("=");
     const std::string_view first = before.front().text;
     if (type && !value && first != "require" && first != "caution" && first != "post") {
-      for (const std::string_view word : {"one", "optional", "many", "list of", "set of", "date", "flag", "text",
-                                          "whole", "choice of", "series of", "table of", "curve of", "point of"})
-        item(word, item_keyword);
-      for (const std::string_view name : program_.units->dimension_names()) item(name, item_unit);
+      types();
     } else if (first == "post" && before.size() == 1) {
       for (const Ledger& ledger : program_.ledgers) item(program_.text(ledger.name), item_module);
     } else {
@@ -168,7 +210,7 @@ class Completer {
         instances(type);
         return;
       case TypeTag::choice:
-        for (const Symbol name : program_.choices[type.id]) item(program_.text(name), item_member);
+        choices(type);
         return;
       case TypeTag::flag:
         item("yes", item_value);
@@ -217,6 +259,68 @@ class Completer {
     }
   }
 
+  void choices(const Type& type) {
+    for (const Symbol name : program_.choices[type.id]) item(program_.text(name), item_member);
+  }
+
+  void types() {
+    for (const std::string_view word : {"one", "optional", "many", "list of", "set of", "date", "flag", "text", "whole",
+                                        "choice of", "series of", "table of", "curve of", "point of"})
+      item(word, item_keyword);
+    dimensions();
+  }
+  void dimensions() {
+    for (const std::string_view name : program_.units->dimension_names()) item(name, item_unit);
+  }
+  void currencies(std::uint32_t begin) {
+    for (const Currency& currency : program_.units->currencies())
+      replacing(program_.text(currency.name), item_unit, begin);
+  }
+  void words_of(std::span<const std::string_view> words) {
+    for (const std::string_view word : words) item(word, item_keyword);
+  }
+
+  /// `for x in`; of `for i, x in` a block's entry holds only what follows the comma.
+  bool wants_domain() const {
+    const auto& before = context_.before;
+    return before.size() > 1 && before.back().is("in") && before[before.size() - 2].is_word() &&
+           !before.front().is("report") && !before.front().is("show");
+  }
+  void domain() {
+    item("all", item_keyword);
+    const KindId own = scope_.declared_kind();
+    const KindId around = own != none ? own : scope_.instance_kind();
+    for (Slot slot = 0; around != none && slot < program_.kinds[around].fields.size(); ++slot) {
+      const TypeTag tag = program_.kinds[around].fields[slot].type.tag;
+      if (tag == TypeTag::list || tag == TypeTag::set || tag == TypeTag::many || tag == TypeTag::series)
+        field_item(around, slot, "");
+    }
+    kinds(false);
+    if (own == none) instances({});
+    locals();
+  }
+
+  /// Behind `is` of a choice, or of what `whose` looks at. False at any other place: there a kind follows.
+  bool after_is() {
+    const auto& before = context_.before;
+    const std::size_t end = before.size() - (context_.ends_with("not") ? 1 : 0);
+    if (end < 2 || !before[end - 1].is("is")) return false;
+    const Type type = scope_.path_before(end - 1).type;
+    const bool whose = end > 3 && before[end - 3].is("whose");
+    if (type.tag == TypeTag::choice) {
+      choices(type);
+    } else if (whose && (type.tag == TypeTag::reference || type.tag == TypeTag::optional)) {
+      for (const std::string_view word : {"this", "owner"}) item(word, item_keyword);
+      locals();
+      instances(type);
+    } else if (end != before.size()) {
+      kinds(false);
+    } else {
+      return false;
+    }
+    return true;
+  }
+
   /// Top-level instances that fit; all where the type is none.
   void instances(const Type& type) {
     std::set<std::string_view> names;
@@ -232,10 +336,16 @@ class Completer {
   }
 
   void locals() {
-    for (const auto& loop : loops()) item(loop.name, item_variable);
+    for (const auto& loop : scope_.loops()) item(loop.name, item_variable);
   }
 
   void expression() {
+    functions();
+    for (const Ledger& ledger : program_.ledgers) item(program_.text(ledger.name), item_module);
+  }
+
+  /// What may stand in any formula.
+  void functions() {
     for (const Function& function : program_.functions) {
       std::string detail;
       for (std::size_t i = 0; i < function.parameters.size(); ++i)
@@ -244,7 +354,6 @@ class Completer {
       item(program_.text(function.name), item_function,
            fmt::format("({}): {}", detail, type_text(program_, function.result)));
     }
-    for (const Ledger& ledger : program_.ledgers) item(program_.text(ledger.name), item_module);
     for (const std::string_view word : words::functions) item(word, item_function);
     for (const std::string_view word : words::aggregates) item(word, item_function);
     for (const std::string_view word : {"if", "then", "else", "and", "or", "not", "otherwise"})
@@ -254,11 +363,12 @@ class Completer {
   // After a dot.
 
   void members() {
-    const Meaning meaning = path_before(context_.before.size() - 1);
+    const Meaning meaning = scope_.path_before(context_.before.size() - 1);
     if (meaning.ledger != none) {
       const Ledger& ledger = program_.ledgers[meaning.ledger];
       for (const Category& category : ledger.categories)
         item(program_.text(category.name), item_member, std::string(program_.text(category.title)));
+      if (context_.before.front().is("post") && context_.before.size() == 3) return;
       item("total", item_member);
       item("of", item_function);
       if (!ledger.dated) return;
@@ -272,87 +382,6 @@ class Completer {
         item(program_.text(program_.drafts[child].name), item_variable);
     }
     if (meaning.type.tag == TypeTag::reference || meaning.type.tag == TypeTag::optional) fields(meaning.type.id);
-  }
-
-  /// What the path before the entry's lexeme `end` (a dot, or what follows the path) means.
-  Meaning path_before(std::size_t end) const {
-    const auto& before = context_.before;
-    if (end == 0 || !before[end - 1].is_word()) return {};
-    std::size_t begin = end - 1;
-    while (begin >= 2 && before[begin - 1].is(".") && before[begin - 2].is_word()) begin -= 2;
-    const bool only = begin > 0 && before[begin - 1].is("the");
-    Meaning meaning = only ? reference(kind_called(before[begin].text)) : name(before[begin].text);
-    for (std::size_t i = begin + 2; i < end; i += 2) meaning = member_of(meaning, before[i].text);
-    return meaning;
-  }
-
-  Meaning name(std::string_view word) const {
-    const KindId own = declared_kind();
-    const KindId kind = own != none ? own : instance_kind();
-    for (const LoopName& loop : loops()) {
-      if (loop.name == word) return reference(loop.kind);
-    }
-    if (own != none && word == "this") return reference(own);
-    if (own != none && word == "owner") return reference(program_.kinds[own].within);
-    if (own != none && (word == "next" || word == "previous")) return reference(own);
-    if (kind != none) {
-      if (const Slot slot = slot_called(program_.kinds[kind], word); slot != none)
-        return {program_.kinds[kind].fields[slot].type, none, none};
-    }
-    for (const auto& [symbol, draft] : program_.draft_names) {
-      if (program_.text(symbol) == word) return {{TypeTag::reference, program_.drafts[draft].kind, 0}, draft, none};
-    }
-    for (LedgerId ledger = 0; ledger < program_.ledgers.size(); ++ledger) {
-      if (program_.text(program_.ledgers[ledger].name) == word) return {{}, none, ledger};
-    }
-    return {};
-  }
-
-  Meaning member_of(const Meaning& of, std::string_view word) const {
-    if (of.draft != none) {
-      for (const DraftId child : program_.drafts[of.draft].children) {
-        if (program_.text(program_.drafts[child].name) == word)
-          return {{TypeTag::reference, program_.drafts[child].kind, 0}, child, none};
-      }
-    }
-    if (of.type.tag != TypeTag::reference && of.type.tag != TypeTag::optional) return {};
-    const Kind& kind = program_.kinds[of.type.id];
-    if (word == "owner") return reference(kind.within);
-    const Slot slot = slot_called(kind, word);
-    return slot == none ? Meaning{} : Meaning{kind.fields[slot].type, none, none};
-  }
-
-  static Meaning reference(KindId kind) {
-    return kind == none ? Meaning{} : Meaning{{TypeTag::reference, kind, 0}, none, none};
-  }
-
-  /// Names of loops around the place, as far as their words tell: `for x in all KIND`, `for x in KIND whose …`,
-  /// `for x in FIELD`.
-  struct LoopName {
-    std::string_view name;
-    KindId kind = none;
-  };
-  std::vector<LoopName> loops() const {
-    std::vector<LoopName> found;
-    for (const Block& block : context_.blocks) add_loops(block.head, found);
-    std::vector<Lexeme> entry = context_.before;
-    entry.insert(entry.end(), context_.after.begin(), context_.after.end());
-    add_loops(entry, found);
-    return found;
-  }
-  void add_loops(const std::vector<Lexeme>& words, std::vector<LoopName>& found) const {
-    for (std::size_t i = 0; i + 2 < words.size(); ++i) {
-      if (!words[i].is_word() || !words[i + 1].is("in")) continue;
-      const bool all = words[i + 2].is("all") && i + 3 < words.size();
-      LoopName loop{words[i].text, kind_called(words[all ? i + 3 : i + 2].text)};
-      if (loop.kind == none && declared_kind() != none) {
-        const Kind& kind = program_.kinds[declared_kind()];
-        const Slot slot = slot_called(kind, words[i + 2].text);
-        const TypeTag tag = slot == none ? TypeTag::error : kind.fields[slot].type.tag;
-        if (tag == TypeTag::list || tag == TypeTag::set || tag == TypeTag::many) loop.kind = kind.fields[slot].type.id;
-      }
-      found.push_back(loop);
-    }
   }
 
   // After a number.
@@ -372,24 +401,9 @@ class Completer {
     return number != context_.before.rend() && number->text.back() != '%' && view_.text[begin - 1] == ' ';
   }
 
-  /// The field that the entry gives.
-  std::pair<KindId, Slot> given_field() const {
-    const auto& before = context_.before;
-    std::size_t colon = 0;
-    while (colon < before.size() && !before[colon].is(":")) ++colon;
-    if (colon == 0 || colon == before.size()) return {none, none};
-    if (const KindId kind = instance_kind(); kind != none)
-      return {kind, slot_called(program_.kinds[kind], before[0].text)};
-    if (const KindId own = declared_kind(); own != none)
-      return {own, slot_called(program_.kinds[own], before[colon - 1].text)};
-    if (colon < 3) return {none, none};
-    const Meaning of = path_before(colon - 2);
-    if (of.type.tag != TypeTag::reference) return {none, none};
-    return {of.type.id, slot_called(program_.kinds[of.type.id], before[colon - 1].text)};
-  }
-
   void units() {
-    const auto [kind, slot] = given_field();
+    if (context_.before.front().is("exchange")) return currencies(unit_begin());
+    const auto [kind, slot] = scope_.given_field();
     const std::uint32_t begin = unit_begin();
     if (slot == none) {
       for (const std::string_view name : program_.units->unit_names()) replacing(name, item_unit, begin);
@@ -401,19 +415,6 @@ class Completer {
   }
 
   // Items.
-
-  KindId kind_called(std::string_view word) const {
-    for (const auto& [name, id] : program_.kind_names) {
-      if (program_.text(name) == word) return id;
-    }
-    return none;
-  }
-  Slot slot_called(const Kind& kind, std::string_view word) const {
-    for (Slot slot = 0; slot < kind.fields.size(); ++slot) {
-      if (program_.text(kind.fields[slot].name) == word) return slot;
-    }
-    return none;
-  }
 
   void kind_item(KindId id) {
     const Kind& kind = program_.kinds[id];
@@ -448,6 +449,7 @@ class Completer {
   const Program& program_;
   std::uint32_t offset_;
   Context context_;
+  Scope scope_;
   Json items_ = Json::array();
   std::set<std::string> known_;
 };

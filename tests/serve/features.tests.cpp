@@ -243,6 +243,85 @@ TEST_CASE("completion proposes what fits the place", "[serve]") {
   SECTION("fields of the kind that is derived from") {
     CHECK(has(completions(typed("kind remark within", "kind rush is order { ^ }\nkind remark within")), "count"));
   }
+  const std::string line = "expect first.total = 24 EUR \"twice the price of three\"";
+  using Labels = std::vector<std::string>;
+  SECTION("scenarios that another is like") {
+    CHECK(completions(typed(line, "scenario other like ^")) == Labels{"dearer"});
+    CHECK(completions(typed(line, "scenario other \"Other\" like d^")) == Labels{"dearer"});
+  }
+  SECTION("sources and shapes behind a value") {
+    const Labels sources{"quote", "invoice", "measured", "handbook", "estimate", "assumed"};
+    const Labels shapes{"triangular", "pert", "uniform", "normal"};
+    CHECK(completions(typed("from quote \"Q-1\"", "from ^")) == sources);
+    CHECK(completions(typed("from quote \"Q-1\"", "within 1 .. 3 as ^")) == shapes);
+    CHECK(completions(typed("ball.price: 5 EUR/pc", "ball.price: 5 EUR/pc +- 10% as ^")) == shapes);
+    CHECK(completions(typed("= slow", "= slow from ^")) == sources);
+  }
+  SECTION("currencies of a rate") {
+    const std::string rate = "currency USD to 2 places\nexchange 1 ";
+    CHECK(completions(typed(line, rate + "^")) == Labels{"EUR", "USD"});
+    CHECK(completions(typed(line, rate + "USD = 0.9 E^")) == Labels{"EUR", "USD"});
+    CHECK(has(completions(typed(line, rate + "USD = 0.9 EUR from ^")), "quote"));
+  }
+  SECTION("dimensions and what they are shown in") {
+    const Labels dimensions = completions(typed(line, "dimension q = ^"));
+    CHECK(has(dimensions, "money"));
+    CHECK(has(dimensions, "pc"));
+    CHECK_FALSE(has(dimensions, "EUR"));
+    CHECK_FALSE(has(dimensions, "ball"));
+    for (const char* const place : {"dimension q = money*^", "show ^", "show money/^"})
+      CHECK(completions(typed(line, place)) == dimensions);
+    CHECK(completions(typed(line, "show money/pc ^")) == Labels{"in", "to"});
+    const Labels units = completions(typed(line, "show money/pc in ^"));
+    CHECK(has(units, "EUR"));
+    CHECK_FALSE(has(units, "money"));
+    CHECK(completions(typed(line, "show money/pc in EUR/^")) == units);
+  }
+  SECTION("types and parameters of a function") {
+    for (const char* const place : {"function f(a: ^", "function f(a: money, b: ^", "function f(a: money): ^"}) {
+      const Labels types = completions(typed(line, place));
+      CHECK(has(types, "money"));
+      CHECK(has(types, "series of"));
+      CHECK_FALSE(has(types, "ball"));
+    }
+    const Labels body = completions(typed(line, "function f(wall: money, n: pc): money = 2 * ^"));
+    for (const char* const label : {"wall", "n", "double", "sqrt"}) CHECK(has(body, label));
+    for (const char* const label : {"ball", "bill", "money"}) CHECK_FALSE(has(body, label));
+  }
+  SECTION("what a loop runs over") {
+    const Labels domains =
+        completions(typed("total: money = what.twice * count", "total: money = sum(x.price for x in ^"));
+    CHECK(domains.front() == "all");
+    for (const char* const label : {"lines", "item"}) CHECK(has(domains, label));
+    for (const char* const label : {"count", "what", "sqrt"}) CHECK_FALSE(has(domains, label));
+    const Labels listed = completions(typed(line, "listing l for x in ^"));
+    CHECK(listed.front() == "all");
+    CHECK(has(listed, "first"));
+    CHECK(completions(typed(line, "listing l for i, x in ^")) == listed);
+    CHECK(completions(typed(line, "listing l for x in item whose ^")) == Labels{"price", "twice", "mode"});
+    CHECK(completions(typed(line, "listing l for x in item whose mode is ^")) == Labels{"slow", "fast"});
+    const Labels whose = completions(typed(line, "listing l for x in order whose what is ^"));
+    for (const char* const label : {"this", "ball", "cube"}) CHECK(has(whose, label));
+    CHECK_FALSE(has(whose, "first"));
+  }
+  SECTION("categories to post to") {
+    CHECK(completions(typed("post bill.goods = total", "post bill.^")) == Labels{"goods"});
+    CHECK(has(completions(typed("post bill.goods = total", "post bill.goods = bill.^")), "total"));
+  }
+  SECTION("what a choice is, and kinds behind any other `is`") {
+    CHECK(completions(typed(line, "expect ball.mode is ^")) == Labels{"slow", "fast"});
+    CHECK(completions(typed(line, "expect ball.mode is not ^")) == Labels{"slow", "fast"});
+    CHECK(completions(typed(line, "expect first.what.mode is f^")) == Labels{"slow", "fast"});
+    CHECK(completions(typed(line, "expect first.what is ^")) == Labels{"item", "order", "remark"});
+    CHECK(completions(typed(line, "expect first.what is not ^")) == Labels{"item", "order", "remark"});
+    CHECK(completions(typed(line, "kind ball is ^")) == Labels{"item", "order", "remark"});
+  }
+  SECTION("inputs that move together") {
+    CHECK(completions(typed(line, "correlate ^")) == Labels{"ball", "cube", "first"});
+    CHECK(completions(typed(line, "correlate ball.price ^")) == Labels{"with"});
+    CHECK(completions(typed(line, "correlate ball.price with ^")) == Labels{"ball", "cube", "first"});
+    CHECK(has(completions(typed(line, "correlate ball.^")), "price"));
+  }
   SECTION("nothing in comments and texts") {
     CHECK(completions(typed("\"soon\"", "\"so^on\"")).empty());
     CHECK(completions(typed("## What one costs.", "## What ^one costs.")).empty());
