@@ -10,6 +10,7 @@
 
 #include "lang/diagnostics/fixes.hpp"
 #include "lang/syntax/habits.hpp"
+#include "lang/syntax/recovery.hpp"
 #include "lang/syntax/slips.hpp"
 #include "lang/syntax/text.hpp"
 #include "lang/syntax/wants.hpp"
@@ -101,6 +102,12 @@ bool explain_character(TreeBuilder& b, std::uint32_t at) {
         .fixes.push_back(std::move(*advice.fix));
     return true;
   }
+  if (Advice advice = dash_at(b, p); !advice.empty()) {
+    b.report(Code::bad_character, at, at + static_cast<std::uint32_t>(character_length(p, b.end())),
+             std::move(advice.message), std::move(advice.help))
+        .fixes.push_back(std::move(*advice.fix));
+    return true;
+  }
   for (const Character& character : characters) {
     if (b.text.substr(at, character.bytes.size()) != character.bytes) continue;
     const auto end = at + static_cast<std::uint32_t>(character.bytes.size());
@@ -165,7 +172,7 @@ bool explain_open_bracket(TreeBuilder& b, const char* p) {
 }
 
 /// Slips that show in the words around the place.
-Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want want) {
+Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want want, Want entry) {
   const std::string_view token = token_at(b, p);
   const char* const word_end = text::past_word(p);
   const bool wants_name = want == Want::name || want == Want::new_name || want == Want::name_or_block;
@@ -187,11 +194,24 @@ Advice advice_for(const TreeBuilder& b, std::uint32_t begin, const char* p, Want
   if (*p == '/' && slips::is_foreign_end(p))
     return {fmt::format("a comment does not start with `{}`", view(p, p + 2)),
             "a comment starts with `#` and ends with its line"};
-  if (wants_expression && *p == '.' && text::is_digit(p[1]))
-    return {"a number starts with a digit", "write `0.5`", Fix{"insert `0`", {{here, "0"}}, true}};
-  if (wants_expression && *p == '+' && text::is_digit(*text::past_blanks(p + 1)))
-    return {"a number has no `+` before it", "leave it out",
-            Fix{"leave it out", {{b.span(b.offset(p), b.offset(text::past_blanks(p + 1))), {}}}, true}};
+  if (*p == '.' && b.slice(0, b.offset(p)).ends_with(".."))
+    return {"a range is written with two points", "write `LOW .. HIGH`",
+            Fix{"write `..`", {{b.span(b.offset(p) - 2, b.offset(p) + 1), ".."}}}};
+  if (wants_expression && *p == '.' && text::is_digit(p[1])) {
+    const std::string_view digits = view(p, std::find_if_not(p + 1, b.end(), text::is_digit));
+    return {"a number starts with a digit", fmt::format("write `0{}`", digits), Fix{"insert `0`", {{here, "0"}}, true}};
+  }
+  if (wants_expression && *p == '+' && text::is_digit(*text::past_blanks(p + 1))) {
+    const bool change = entry == Want::change;  // by so much, perhaps
+    return {"a number has no `+` before it",
+            change ? "a change states the new value, not by how much it differs" : "leave it out",
+            Fix{"leave it out", {{b.span(b.offset(p), b.offset(text::past_blanks(p + 1))), {}}}, !change}};
+  }
+  if (*p == '/' && p[1] == '-' && b.slice(0, b.offset(p)).ends_with('+')) {
+    const bool apart = text::is_blank(p[2]);
+    return {"a tolerance is written with two signs", "write `+-`, as in `+- 4%` or `+- 0.3 mm`",
+            Fix{"write `+-`", {{b.span(b.offset(p) - 1, b.offset(p) + 2), apart ? "+-" : "+- "}}, true}};
+  }
   if (want == Want::operand && (*p == '\n' || *p == '\r' || *p == '#'))
     return {{}, "write what follows the operator, or take the operator away"};
   const bool wants_entry = want == Want::kind_member || want == Want::instance_entry || want == Want::category ||
@@ -247,6 +267,11 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
              "give parts of it names of their own");
     return;
   }
+  if (is_conflict(b, b.at(begin))) {
+    if (!is_later_in_conflict(b, begin))
+      b.report(Code::syntax, begin, begin + 7, "a merge left this conflict", "keep one side, and take out its marks");
+    return;
+  }
   if (explain_character(b, at) || explain_outside(b, begin, at)) return;
   const Want want = error.want;
   const bool wants_bracket = want == Want::parenthesis || want == Want::bracket;
@@ -255,7 +280,7 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
                               (want == Want::line_end || want == Want::name_or_block || want == Want::declaration);
   std::string_view keyword = may_be_keyword ? meant_keyword(b, begin) : std::string_view();
   Advice advice = keyword.empty() ? habit_at(b, begin, p, want) : Advice();
-  if (advice.empty()) advice = advice_for(b, begin, p, want);
+  if (advice.empty()) advice = advice_for(b, begin, p, want, entry);
   if (!advice.message.empty()) keyword = {};
   std::string message = advice.message.empty()
                             ? fmt::format("expected {}, found {}", text_of(want).phrase, found_text(b, p))

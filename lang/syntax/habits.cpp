@@ -180,6 +180,14 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
       return {"a kind is derived from another with `is`", "write `kind NAME is OTHER { … }`",
               written(b, before, *p == ':' ? p + 1 : p + joint.size(), " is", false)};
   }
+  if (want == Want::type && text::is_digit(*p) && before != b.text.data() && before[-1] == ':') {
+    const char* const name_end = end_before(b, before - 1);
+    const std::string_view name = view(begin_of(b, name_end), name_end);
+    if (!name.empty())
+      return {
+          fmt::format("the type of `{}` is missing", name),
+          fmt::format("a field is `name: TYPE = EXPRESSION`: write `{}: … = {}`", name, text::entry_at(p, b.end()))};
+  }
   if (want == Want::bracket && *p == ':') return {"a table has its word before it", "write `table [KEY: VALUE, …]`"};
   if (want == Want::name_or_block && (word == "import" || word == "include" || word == "require"))
     return {"another file is named by `use`", "write `use \"FILE.sprue\"`",
@@ -227,6 +235,30 @@ Advice currency_at(const TreeBuilder& b, const char* p) {
   while (text::is_word(*end) || (*end == '/' && text::is_letter(end[1]))) ++end;
   const std::string amount = fmt::format("{} {}{}", view(begin, before), found->code, view(after, end));
   return {message, fmt::format("write `{}`", amount), written(b, begin, end, amount, found->sure)};
+}
+
+Advice dash_at(const TreeBuilder& b, const char* p) {
+  const std::string_view rest = b.text.substr(b.offset(p));
+  if (!rest.starts_with("–") && !rest.starts_with("—")) return {};
+  const char* const after = p + std::string_view("–").size();
+  const std::string_view high = text::entry_at(after, b.end());
+  const char* low = end_before(b, p);
+  const char* const low_end = low;
+  while (low != b.text.data() &&
+         (text::is_word(low[-1]) || text::is_blank(low[-1]) || low[-1] == '.' || low[-1] == '%' || low[-1] == '/'))
+    --low;
+  const char before = low == b.text.data() ? '\n' : low[-1];
+  low = text::past_blanks(low);
+  const bool within = view(low, low_end).find(" within ") != std::string_view::npos;
+  if (low == low_end || !text::is_digit(*low) || high.empty() || !text::is_digit(high.front())) return {};
+  if (high.find(b.slice(b.offset(p), b.offset(after))) != std::string_view::npos) return {};  // a date
+  if (within)
+    return {"a range is written with two points", "write `LOW .. HIGH`",
+            written(b, low_end, high.data(), " .. ", false)};
+  if (before != ':') return {"this is a dash, not a minus sign", "write `-`", written(b, p, after, "-", false)};
+  const std::string range = fmt::format("unknown within {} .. {}", view(low, low_end), high);
+  return {"this is a dash, not a minus sign", fmt::format("for a range write `{}`, to subtract `-`", range),
+          written(b, low, high.data() + high.size(), range, false)};
 }
 
 }  // namespace sprue

@@ -25,4 +25,7 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
 /// For a currency's sign at `p`: `$5`, `5 €`. Empty where there is none, or no number beside it.
 Advice currency_at(const TreeBuilder& b, const char* p);
 
+/// For a long dash at `p` between two numbers: `8%–12%`. Empty where there is none.
+Advice dash_at(const TreeBuilder& b, const char* p);
+
 }  // namespace sprue

@@ -174,7 +174,7 @@ std::uint32_t read_number(TreeBuilder& b, std::uint32_t at) {
     } else if (*unit == '%') {
       return slips::number_tail(b, at, b.offset(p), number);
     }
-  } else if (text::is_word(*p) || *p == '.' || *p == ',' || *p == '-' || *p == '/') {
+  } else if (text::is_word(*p) || *p == '.' || *p == ',' || *p == '-' || *p == '/' || *p == '\'' || *p == '\xE2') {
     const std::uint32_t tail = slips::number_tail(b, at, b.offset(p), number);
     if (tail != 0) return tail;
   }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <charconv>
 #include <chrono>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -109,6 +110,112 @@ const char* past_glued_unit(const char* p) {
   return end;
 }
 
+/// `6.4` and 1e6 as `6_400_000`; empty where that is no whole number of a usual size.
+std::string grouped(double value) {
+  if (!(value >= 1 && value < 1e15) || std::abs(value - std::round(value)) > 1e-9 * value) return {};
+  std::string written = fmt::format("{:.0f}", value);
+  for (std::size_t i = written.size(); i > 3; i -= 3) written.insert(i - 3, "_");
+  return written;
+}
+
+/// `6.4k`, `5m`: a letter that may stand for thousands or millions.
+struct Scaled {
+  std::string digits;  // written out; empty: it is no such letter
+  bool only = false;   // no unit is called so, or another unit follows
+  double value = 0;
+};
+
+Scaled scaled(double value, std::string_view letter, const char* after) {
+  const bool thousands = letter == "k" || letter == "K";
+  if (!thousands && letter != "m" && letter != "M") return {};
+  const char* const next = text::past_blanks(after);
+  const char* const word_end = text::past_word(next);
+  const bool unit_follows = word_end != next && !text::is_no_unit_word(view(next, word_end));
+  if (letter == "m" && !unit_follows) return {};
+  value *= thousands ? 1e3 : 1e6;
+  return {grouped(value), unit_follows || letter != "K", value};
+}
+
+/// `1h30`, `1x2`, `5m2`: what is meant where digits follow the letters, and its value; empty where that is open.
+struct Meant {
+  std::string text;
+  double value = 0;
+  std::string unit = {};
+};
+
+Meant with_digits(std::string_view digits, double value, std::string_view letters, std::string_view behind) {
+  double second = 0;
+  std::from_chars(behind.data(), behind.data() + behind.size(), second);
+  if (letters == "x") return {fmt::format("{} * {}", digits, behind), value * second};
+  if (letters == "h" && second < 60) return {fmt::format("{} h + {} min", digits, behind), value + second / 60, "h"};
+  if (behind == "2" || behind == "3")
+    return {fmt::format("{} {}^{}", digits, letters, behind), value, fmt::format("{}^{}", letters, behind)};
+  return {};
+}
+
+/// Letters right behind a number that are not simply its unit. 0 where they are.
+std::uint32_t glued_letters(TreeBuilder& b, std::uint32_t begin, std::uint32_t end, Number& number) {
+  const char* const p = b.at(end);
+  const std::string_view digits = b.slice(begin, end);
+  const char* const word_end = text::past_word(p);
+  const char* const unit_end = past_glued_unit(p);
+  const std::uint32_t to = b.offset(unit_end);
+  const std::string_view unit = view(p, unit_end);
+  if (const Scaled meant = scaled(number.value, unit, unit_end); !meant.digits.empty()) {
+    std::string help = fmt::format("write `{}`", meant.digits);
+    if (!meant.only) help = fmt::format("write `{} {}`, or `{}`", digits, unit, meant.digits);
+    Diagnostic& diagnostic =
+        b.report(Code::bad_number, begin, to,
+                 meant.only ? "a number is written out in digits" : "a number and its unit are separated by a space",
+                 std::move(help));
+    if (!meant.only) propose(diagnostic, b.span(begin, to), fmt::format("{} {}", digits, unit));
+    propose(diagnostic, b.span(begin, to), meant.digits);
+    if (meant.only) {
+      number.value = meant.value;
+    } else {
+      number.unit = b.symbols.intern(unit);
+    }
+    return to;
+  }
+  if (view(p, word_end) == "E" && (unit_end == word_end || *word_end == '/')) {
+    const std::string amount = fmt::format("{} EUR{}", digits, view(word_end, unit_end));
+    propose(b.report(Code::bad_number, begin, to, "a currency is named by its code", fmt::format("write `{}`", amount)),
+            b.span(begin, to), amount);
+    number.unit = b.symbols.intern(view(amount.data() + digits.size() + 1, amount.data() + amount.size()));
+    return to;
+  }
+  const char* const letters_end = std::find_if_not(p, word_end, text::is_letter);
+  if (letters_end == word_end || !std::all_of(letters_end, word_end, text::is_digit)) return 0;
+  const Meant meant = with_digits(digits, number.value, view(p, letters_end), view(letters_end, word_end));
+  const std::uint32_t word_to = b.offset(word_end);
+  if (meant.text.empty()) {
+    b.report(Code::bad_number, begin, to, "a number and its unit are separated by a space",
+             "write the number, a space and its unit, as in `2.4 mm`");
+    number.unit = b.symbols.intern(unit);
+    return to;
+  }
+  propose(b.report(Code::bad_number, begin, word_to, "letters and digits are mixed in this number",
+                   fmt::format("write `{}`", meant.text)),
+          b.span(begin, word_to), meant.text);
+  number.value = meant.value;
+  number.unit = meant.unit.empty() ? 0 : b.symbols.intern(meant.unit);
+  return word_to;
+}
+
+/// `6'400`: behind the last of its groups, or `p` itself.
+const char* past_quoted_groups(const char* p, std::string& number) {
+  for (;;) {
+    const std::string_view mark = *p == '\'' ? "'" : "\xE2\x80\x99";
+    if (std::string_view(p, 1) != mark.substr(0, 1) || (mark.size() > 1 && (p[1] != mark[1] || p[2] != mark[2])))
+      return p;
+    const char* const group = p + mark.size();
+    if (!text::is_digit(group[0]) || !text::is_digit(group[1]) || !text::is_digit(group[2]) || text::is_digit(group[3]))
+      return p;
+    number += fmt::format("_{}", view(group, group + 3));
+    p = group + 3;
+  }
+}
+
 std::string without_spaces(std::string_view text) {
   std::string compact;
   for (const char c : text) {
@@ -153,20 +260,23 @@ std::uint32_t number_tail(TreeBuilder& b, std::uint32_t begin, std::uint32_t end
            b.span(end, end), " ");
       return finish(end);
     }
+    if (const std::uint32_t to = glued_letters(b, begin, end, number); to != 0) return finish(to);
     const char* const unit_end = past_glued_unit(p);
     const std::string_view unit = view(p, unit_end);
-    if (unit == "k" && digits.find('.') == std::string_view::npos) {
-      propose(b.report(Code::bad_number, begin, b.offset(unit_end), "a number is written out in digits",
-                       fmt::format("write `{}_000`", digits)),
-              b.span(begin, b.offset(unit_end)), fmt::format("{}_000", digits));
-      number.value *= 1000;
-      return finish(b.offset(unit_end));
-    }
     mend(b.report(Code::bad_number, begin, b.offset(unit_end), "a number and its unit are separated by a space",
                   fmt::format("write `{} {}`", digits, unit)),
          b.span(begin, b.offset(unit_end)), fmt::format("{} {}", digits, unit));
     number.unit = b.symbols.intern(unit);
     return finish(b.offset(unit_end));
+  }
+  std::string quoted(digits);
+  if (const char* const past = past_quoted_groups(p, quoted); past != p) {
+    const std::uint32_t to = b.offset(past);
+    mend(b.report(Code::bad_number, begin, to, "digits are grouped with `_`", fmt::format("write `{}`", quoted)),
+         b.span(begin, to), quoted);
+    quoted.erase(std::remove(quoted.begin(), quoted.end(), '_'), quoted.end());
+    std::from_chars(quoted.data(), quoted.data() + quoted.size(), number.value);
+    return finish(to);
   }
   if (*p == '_') {
     const char* past = p;

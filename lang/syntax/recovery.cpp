@@ -99,7 +99,25 @@ const char* statement_end(TreeBuilder& b, const char* begin, const char* at, Wan
   return p;
 }
 
+/// Of the two sides only the first is read.
+const char* conflict_end(const TreeBuilder& b, const char* begin) {
+  const std::size_t close = *begin == '=' || *begin == '|' ? b.text.find("\n>>>>>>>", b.offset(begin)) : b.text.npos;
+  return text::line_end(close == b.text.npos ? begin : b.text.data() + close + 1, b.end());
+}
+
 }  // namespace
+
+bool is_conflict(const TreeBuilder& b, const char* p) {
+  if (p != b.text.data() && p[-1] != '\n') return false;
+  const std::string_view mark = b.text.substr(b.offset(p), 7);
+  return mark == "<<<<<<<" || mark == "|||||||" || mark == "=======" || mark == ">>>>>>>";
+}
+
+bool is_later_in_conflict(const TreeBuilder& b, std::uint32_t begin) {
+  const std::size_t open = b.text.substr(0, begin).rfind("<<<<<<<");
+  return b.text[begin] != '<' && b.reported && open != b.text.npos &&
+         is_conflict(b, b.at(static_cast<std::uint32_t>(open)));
+}
 
 std::uint32_t end_statement(TreeBuilder& b, std::uint32_t at) {
   const char* const p = text::past_blanks(b.at(at));
@@ -116,7 +134,9 @@ std::uint32_t recover(TreeBuilder& b, const TreeBuilder::State& state, std::uint
   const bool same_line = b.reported && b.reported_at >= begin && text::line_end(b.at(first), b.at(last)) == b.at(last);
   if (!same_line || error.reason != SyntaxError::Reason::missing) explain(b, begin, error, entry);
   b.restore(state);
-  const std::uint32_t end = std::max(b.offset(statement_end(b, b.at(begin), b.at(at), entry)), begin + 1);
+  const char* const stop =
+      is_conflict(b, b.at(begin)) ? conflict_end(b, b.at(begin)) : statement_end(b, b.at(begin), b.at(at), entry);
+  const std::uint32_t end = std::max(b.offset(stop), begin + 1);
   note_damage(b, begin, end);
   return end;
 }

@@ -29,4 +29,9 @@ bool is_stray_brace(TreeBuilder& b, std::uint32_t at);
 /// Reports what the scan found.
 void report_bad_bytes(TreeBuilder& b);
 
+/// The lines of a merge that was left undone: `<<<<<<<`, `|||||||`, `=======`, `>>>>>>>`.
+bool is_conflict(const TreeBuilder& b, const char* p);
+/// Whether the mark at `begin` belongs to a conflict that has been reported.
+bool is_later_in_conflict(const TreeBuilder& b, std::uint32_t begin);
+
 }  // namespace sprue

@@ -31,6 +31,14 @@ std::string_view word_before(const TreeBuilder& b, std::uint32_t at) {
   return begin == end ? std::string_view("name") : b.slice(begin, end);
 }
 
+/// Whether only a type stands there, or a type and then `=`.
+bool begins_with_type(std::string_view entry) {
+  const std::size_t end = std::min(entry.find('='), entry.size());
+  return !entry.empty() && text::is_letter(entry.front()) &&
+         std::all_of(entry.begin(), entry.begin() + static_cast<std::ptrdiff_t>(end),
+                     [](char c) { return text::is_word(c) || text::is_blank(c) || c == '/' || c == '^' || c == '*'; });
+}
+
 }  // namespace
 
 std::uint32_t odd_quoted(TreeBuilder& b, std::uint32_t begin) {
@@ -165,20 +173,27 @@ Meant prefix_operator(TreeBuilder& b, std::uint32_t at) {
   return {Operator::logical_not, 1};
 }
 
-std::uint32_t wrong_sign(TreeBuilder& b, std::uint32_t at, char wanted) {
+std::uint32_t wrong_sign(TreeBuilder& b, std::uint32_t at, char wanted, bool typed) {
   static constexpr std::string_view signs[] = {":=", "==", "=>", "->", ":", "="};
   for (const std::string_view sign : signs) {
     if (b.text.substr(at, sign.size()) != sign) continue;
     const auto length = static_cast<std::uint32_t>(sign.size());
     const std::string_view name = word_before(b, at);
+    const std::string_view value = text::entry_at(b.at(at + length), b.end());
+    if (typed && !begins_with_type(value)) {  // `rate = 3 EUR/pc`
+      b.report(Code::syntax, at, at + length, fmt::format("the type of `{}` is missing", name),
+               fmt::format("a field is `name: TYPE = EXPRESSION`: write `{}: … = {}`", name, value));
+      return length;
+    }
     const std::string help = wanted == ':' ? fmt::format("write `{}: …`", name) : fmt::format("write `{} = …`", name);
     Diagnostic& diagnostic =
         b.report(Code::syntax, at, at + length, fmt::format("`{}` belongs here, not `{}`", wanted, sign), help);
     std::uint32_t begin = at;
     while (wanted == ':' && begin > 0 && text::is_blank(b.text[begin - 1])) --begin;
     const std::string_view space = text::is_space(*b.at(at + length)) ? "" : " ";
-    mend(diagnostic, b.span(begin, at + length),
-         wanted == ':' ? fmt::format(":{}", space) : apart(b, at, at + length, "="));
+    const bool sure = !typed || value.find('=') != std::string_view::npos;
+    (sure ? mend : propose)(diagnostic, b.span(begin, at + length),
+                            wanted == ':' ? fmt::format(":{}", space) : apart(b, at, at + length, "="));
     return length;
   }
   return 0;

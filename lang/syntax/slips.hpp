@@ -36,8 +36,8 @@ struct Meant {
 Meant binary_operator(TreeBuilder& b, std::uint32_t at);
 Meant prefix_operator(TreeBuilder& b, std::uint32_t at);
 
-/// A sign that stands where `wanted` (`:` or `=`) belongs; its length, or 0.
-std::uint32_t wrong_sign(TreeBuilder& b, std::uint32_t at, char wanted);
+/// A sign that stands where `wanted` (`:` or `=`) belongs, `typed` where a type follows; its length, or 0.
+std::uint32_t wrong_sign(TreeBuilder& b, std::uint32_t at, char wanted, bool typed);
 
 /// A comment of another language or a `;`, behind which reading goes on; `at` itself where there is none.
 bool is_foreign_end(const char* p);

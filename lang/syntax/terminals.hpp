@@ -197,20 +197,21 @@ struct become : empty_terminal {
 template <Text Word, std::uint8_t Flag>
 struct modifier : seq<key<Word>, at<blanks, word>, blanks, mark<Flag>> {};
 
-/// `:` or `=`, or the other sign where it can only be a slip.
-template <char Sign>
+/// `:` or `=`, or the other sign where it can only be a slip. A type follows the `:` of a kind's field.
+template <char Sign, bool Typed = false>
 struct sign : terminal {
   SPRUE_MATCH(Input& in, TreeBuilder& b) {
     const char* const p = in.current();
     const bool right = *p == Sign && p[1] != '=' && !(Sign == '=' && p[1] == '>');
     const std::uint32_t length = right                                 ? 1
-                                 : *p == ':' || *p == '=' || *p == '-' ? slips::wrong_sign(b, here(in), Sign)
+                                 : *p == ':' || *p == '=' || *p == '-' ? slips::wrong_sign(b, here(in), Sign, Typed)
                                                                        : 0;
     in.iterator() = p + length;
     return length != 0;
   }
 };
 struct colon : sign<':'> {};
+struct colon_of_type : sign<':', true> {};
 struct equals : sign<'='> {};
 
 struct binary_operator : terminal {
