@@ -119,6 +119,7 @@ class Checker {
   FormulaId check_member_access(TreeRef ref, Scope& scope);
   FormulaId check_the_only(TreeRef ref);
   FormulaId unknown_name(TreeRef ref, const Scope& scope, const Type* expected);
+  bool not_available(Span at, std::string_view word);
   FormulaId get(FormulaId reference, KindId kind, TreeRef name, Span span);
   // calls.cpp
   FormulaId check_call(TreeRef ref, Scope& scope);
@@ -138,9 +139,12 @@ class Checker {
   Diagnostic& report_mismatch(Code code, Span span, std::string message, FormulaId left, FormulaId right,
                               const Scope& scope);
   std::string unit_text(DimensionId dimension) const;
-  std::string with_missing_unit(Span amount, DimensionId is, DimensionId wanted);
+  std::string with_missing_unit(Span amount, DimensionId is, DimensionId wanted, FormulaId other);
   void note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
-                       std::string_view right_word, DimensionId right, const Scope* scope);
+                       std::string_view right_word, DimensionId right, const Scope* scope,
+                       std::initializer_list<std::string_view> sides = {});
+  bool is_literal(FormulaId id) const;
+  void advise_amount(Diagnostic& diagnostic, FormulaId literal, DimensionId wanted, FormulaId other);
   std::string describe(const Type& type) const;
   bool fits(const Type& given, const Type& wanted) const;
   bool expect_type(FormulaId formula, const Type& wanted, Span span, std::string_view what, const Scope& scope);

@@ -4,6 +4,7 @@
 
 #include "lang/check/check.hpp"
 #include "lang/check/checker.hpp"
+#include "lang/check/habits.hpp"
 #include "lang/diagnostics/fixes.hpp"
 #include "lang/syntax/text.hpp"
 
@@ -194,6 +195,13 @@ Span Checker::word_in(Span whole, std::string_view word) const {
 
 /// What is wrong with a unit or dimension as written; the nearest name for its word.
 void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
+  if (!problem.word.empty() && file_missing()) return;
+  if (const std::string_view type = type_for(problem.word); code == Code::unknown_dimension && !type.empty()) {
+    Diagnostic& diagnostic = report(code, at, fmt::format("there is no type `{}`", problem.word));
+    diagnostic.help.push_back(fmt::format("write `{}`", type));
+    propose(diagnostic, word_in(at, problem.word), std::string(type));
+    return;
+  }
   std::string_view near;
   if (suggests())
     near = code == Code::unknown_dimension ? program_.units->nearest_dimension(problem.word)

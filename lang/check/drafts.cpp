@@ -248,7 +248,7 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
       use(path, Named::instance, found->second);
       return found->second;
     }
-    if (report_problem && !damaged(data(path))) {
+    if (report_problem && !damaged(data(path)) && !file_missing()) {
       Diagnostic& diagnostic =
           report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
       std::vector<std::string_view> names;

@@ -295,18 +295,10 @@ FormulaId Checker::check_comparison(TreeRef ref, Scope& scope) {
   const bool same_flags = equality && left_type.tag == TypeTag::flag && left_type == right_type;
   const bool same_choices = equality && left_type.tag == TypeTag::choice && left_type == right_type;
   if (left && right && *left != *right) {
-    Diagnostic& diagnostic = report_mismatch(
+    report_mismatch(
         Code::dimension_mismatch, span(ref),
         fmt::format("cannot compare {} with {}", program_.dimensions.text(*left), program_.dimensions.text(*right)), a,
         b, scope);
-    if (kind_of(child(ref, 1)) == NodeKind::number) {
-      const Span amount = span(child(ref, 1));
-      const std::string whole = with_missing_unit(amount, *right, *left);
-      if (!whole.empty()) {
-        diagnostic.help.back() = fmt::format("write `{}`, an amount in {}", whole, program_.dimensions.text(*left));
-        propose(diagnostic, amount, whole);
-      }
-    }
     return error(span(ref));
   }
   if (!(left && right) && !same_points && !same_flags && !same_choices) {

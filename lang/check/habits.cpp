@@ -54,6 +54,33 @@ constexpr Habit habits[] = {
     {"now", "nothing depends on the day it is run: write the date, as in `2026-10-05`"},
 };
 
+struct Pair {
+  std::string_view word;
+  std::string_view instead;
+};
+
+constexpr Pair types[] = {
+    {"int", "whole"},    {"integer", "whole"}, {"bool", "flag"},     {"boolean", "flag"},
+    {"string", "text"},  {"str", "text"},      {"number", "ratio"},  {"float", "ratio"},
+    {"double", "ratio"}, {"decimal", "ratio"}, {"percent", "ratio"}, {"percentage", "ratio"},
+};
+
+constexpr Pair units[] = {
+    {"sec", "s"},     {"secs", "s"},      {"second", "s"},     {"seconds", "s"}, {"minute", "min"}, {"minutes", "min"},
+    {"hr", "h"},      {"hrs", "h"},       {"hour", "h"},       {"hours", "h"},   {"gram", "g"},     {"grams", "g"},
+    {"kilo", "kg"},   {"kilogram", "kg"}, {"kilograms", "kg"}, {"ton", "t"},     {"tons", "t"},     {"tonne", "t"},
+    {"tonnes", "t"},  {"meter", "m"},     {"meters", "m"},     {"metre", "m"},   {"metres", "m"},   {"inch", "in"},
+    {"inches", "in"}, {"liter", "l"},     {"liters", "l"},     {"euro", "EUR"},  {"euros", "EUR"},
+};
+
+template <std::size_t Size>
+std::string_view found_in(const Pair (&pairs)[Size], std::string_view word) {
+  for (const Pair& pair : pairs) {
+    if (pair.word == word) return pair.instead;
+  }
+  return {};
+}
+
 /// `A1`, `AB12`.
 bool is_cell(std::string_view word) {
   const auto upper = [](char c) { return c >= 'A' && c <= 'Z'; };
@@ -64,6 +91,14 @@ bool is_cell(std::string_view word) {
 }
 
 }  // namespace
+
+std::string_view type_for(std::string_view word) {
+  return found_in(types, word);
+}
+
+std::string_view unit_for(std::string_view word) {
+  return found_in(units, word);
+}
 
 bool advise_on_habit(Diagnostic& diagnostic, std::string_view word) {
   if (is_cell(word)) {

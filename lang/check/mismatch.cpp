@@ -72,9 +72,10 @@ bool Checker::fits(const Type& given, const Type& wanted) const {
 }
 
 /// Two lines, one a side, the shared factors first and under each other; then the missing factor, and a field that has
-/// it.
+/// it and is none of the sides.
 void Checker::note_dimensions(Diagnostic& diagnostic, std::string_view left_word, DimensionId left,
-                              std::string_view right_word, DimensionId right, const Scope* scope) {
+                              std::string_view right_word, DimensionId right, const Scope* scope,
+                              std::initializer_list<std::string_view> sides) {
   Dimensions& dimensions = program_.dimensions;
   std::string over[2];
   std::string under[2];
@@ -131,6 +132,7 @@ void Checker::note_dimensions(Diagnostic& diagnostic, std::string_view left_word
   std::vector<std::string> fields;
   if (scope != nullptr && scope->kind != none) {
     for (const Field& field : program_.kinds[scope->kind].fields) {
+      if (std::find(sides.begin(), sides.end(), text(field.name)) != sides.end()) continue;
       if (field.type == quantity(missing))
         fields.push_back(fmt::format("multiply by `{}` ({})", text(field.name), dimensions.text(missing)));
       if (field.type == quantity(inverse))
@@ -170,9 +172,27 @@ std::string Checker::unit_text(DimensionId dimension) const {
   return (over.empty() ? "1" : over) + under;
 }
 
-/// `11 g` as `11 g/pc` where that makes it what is wanted; empty where it does not.
-std::string Checker::with_missing_unit(Span amount, DimensionId is, DimensionId wanted) {
+/// `11 g` as `11 g/pc`, `2` as `2 pc/shot` where that makes it what is wanted; empty where it does not, or where
+/// several units would and the other side shows none.
+std::string Checker::with_missing_unit(Span amount, DimensionId is, DimensionId wanted, FormulaId other) {
   Dimensions& dimensions = program_.dimensions;
+  const std::string_view written = sources_.text(amount);
+  const std::size_t digits_end = std::min(written.find_first_not_of("0123456789_.-"), written.size());
+  if (is == ratio) {
+    if (digits_end != written.size() || wanted == ratio) return {};
+    if (other != none && is_literal(other)) {
+      const std::string_view shown = sources_.text(formula(other).span);
+      const std::size_t unit = shown.find(' ');
+      if (unit != std::string_view::npos) return fmt::format("{}{}", written, shown.substr(unit));
+    }
+    for (const Factor& factor : dimensions.factors(wanted)) {
+      const std::string& name = program_.units->base_unit_text(factor.base);
+      const bool countable = name == dimensions.base_name(factor.base);
+      if (!countable || program_.units->named(program_.symbols.intern(name)) == nullptr) return {};
+    }
+    return fmt::format("{} {}", written, unit_text(wanted));
+  }
+  if (digits_end != written.size() && text::is_letter(written[digits_end])) return {};  // a slip that has been told
   const DimensionId missing = dimensions.divide(wanted, is);
   for (const Factor& factor : dimensions.factors(missing)) {
     if (factor.twelfths > 0) return {};
@@ -180,7 +200,29 @@ std::string Checker::with_missing_unit(Span amount, DimensionId is, DimensionId 
       if (there.base == factor.base) return {};
     }
   }
-  return is == ratio ? std::string() : std::string(sources_.text(amount)) + unit_text(missing).substr(1);
+  return missing == ratio ? std::string() : std::string(written) + unit_text(missing).substr(1);
+}
+
+bool Checker::is_literal(FormulaId id) const {
+  return formula(id).op == FormulaOp::constant && type(id).tag == TypeTag::quantity;
+}
+
+/// What to write for an amount of the wrong dimension; `other` stands on the other side, or is none.
+void Checker::advise_amount(Diagnostic& diagnostic, FormulaId literal, DimensionId wanted, FormulaId other) {
+  const Span at = formula(literal).span;
+  const std::string needed = program_.dimensions.text(wanted);
+  const std::string whole = with_missing_unit(at, type(literal).id, wanted, other);
+  std::string& help = diagnostic.help.back();
+  if (!whole.empty()) {
+    help = fmt::format("write `{}`, an amount in {}", whole, needed);
+    propose(diagnostic, at, whole);
+  } else if (wanted == ratio) {
+    help = "write a plain number or a share, as in `5%`";
+  } else {
+    const std::string unit = unit_text(wanted);
+    help = fmt::format("write an amount in {}", needed);
+    if (unit != needed) help += fmt::format(", with a unit like {}", unit);
+  }
 }
 
 Diagnostic& Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right,
@@ -189,7 +231,17 @@ Diagnostic& Checker::report_mismatch(Code code, Span at, std::string message, Fo
   const auto a = dimension_of(left);
   const auto b = dimension_of(right);
   if (a && b) {
-    note_dimensions(diagnostic, "left", *a, "right", *b, &scope);
+    const std::string_view sides[] = {sources_.text(formula(left).span), sources_.text(formula(right).span)};
+    note_dimensions(diagnostic, "left", *a, "right", *b, &scope, {sides[0], sides[1]});
+    // An amount is easier to write anew than what stands on the other side.
+    const auto writes = [&](FormulaId literal, DimensionId is, DimensionId wanted, FormulaId other) {
+      const bool bare = is == ratio && !is_literal(other);
+      if (!is_literal(literal) || (!bare && with_missing_unit(formula(literal).span, is, wanted, other).empty()))
+        return false;
+      advise_amount(diagnostic, literal, wanted, other);
+      return true;
+    };
+    if (!writes(right, *b, *a, left)) writes(left, *a, *b, right);
   } else {
     diagnostic.labels.push_back({formula(left).span, "this is " + describe(type(left))});
     diagnostic.labels.push_back({formula(right).span, "this is " + describe(type(right))});
@@ -207,20 +259,10 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
   if (a && wanted.tag == TypeTag::quantity) {
     Diagnostic& diagnostic = report(Code::dimension_mismatch, at,
                                     fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
-    const bool literal = formula(given).op == FormulaOp::constant;
-    note_dimensions(diagnostic, "given", *a, "needed", wanted.id, literal ? nullptr : &scope);
-    if (literal) {
-      const std::string whole = with_missing_unit(at, *a, wanted.id);
-      const std::string needed = program_.dimensions.text(wanted.id);
-      if (!whole.empty()) {
-        diagnostic.help.back() = fmt::format("write `{}`, an amount in {}", whole, needed);
-        propose(diagnostic, at, whole);
-      } else {
-        const std::string unit = unit_text(wanted.id);
-        diagnostic.help.back() = fmt::format("write an amount in {}", needed);
-        if (unit != needed) diagnostic.help.back() += fmt::format(", with a unit like {}", unit);
-      }
-    }
+    const bool literal = is_literal(given);
+    const std::string_view field = what.size() > 2 ? what.substr(1, what.size() - 2) : what;
+    note_dimensions(diagnostic, "given", *a, "needed", wanted.id, literal ? nullptr : &scope, {field});
+    if (literal) advise_amount(diagnostic, given, wanted.id, none);
     return false;
   }
   Diagnostic& diagnostic =

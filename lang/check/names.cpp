@@ -134,11 +134,26 @@ FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
   return unknown_name(ref, scope, expected);
 }
 
+/// `n/a`, told once for both of its letters.
+bool Checker::not_available(Span at, std::string_view word) {
+  const std::string_view whole = sources_[at.source].text;
+  const auto is = [](std::string_view text) { return text == "n/a" || text == "N/A"; };
+  if ((word == "n" || word == "N") && is(whole.substr(at.begin, 3))) {
+    const Span all{at.begin, at.begin + 3, at.source};
+    advise_on_habit(report(Code::unknown_name, all, fmt::format("nothing here is called `{}`", sources_.text(all))),
+                    "na");
+    return true;
+  }
+  if ((word != "a" && word != "A") || at.begin < 2 || diagnostics_.list().empty()) return false;
+  return diagnostics_.list().back().span == Span{at.begin - 2, at.end, at.source};
+}
+
 FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* expected) {
   const Symbol name = data(ref);
   const Span at = span(ref);
   const std::string_view word = text(name);
-  if (damaged(name)) return error(at);
+  if (damaged(name) || (scope.instances && file_missing())) return error(at);
+  if (not_available(at, word)) return error(at);
   if (expected != nullptr && expected->tag == TypeTag::choice) {
     Diagnostic& diagnostic = report(Code::unknown_name, at, fmt::format("`{}` is none of the choices", word));
     std::vector<std::string_view> names;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "lang/check/checker.hpp"
+#include "lang/diagnostics/fixes.hpp"
 
 namespace sprue {
 
@@ -139,7 +140,7 @@ void Checker::declare_units() {
     const TreeRef name = child(ref, 0);
     const std::uint32_t currency = units.currency(data(name));
     if (currency == no_currency) {
-      if (!damaged(data(name))) {
+      if (!damaged(data(name)) && !file_missing()) {
         report(Code::unknown_unit, span(name), fmt::format("`{}` is no currency", text(data(name))))
             .help.push_back("declare it with `currency EUR \"Euro\" to 2 places`, or `use std.currencies`");
       }
@@ -209,6 +210,20 @@ void Checker::declare_exchanges() {
          {std::tuple{one, parts[0], exchange.currency}, std::tuple{rate, parts[1], exchange.in}}) {
       if (currency != no_currency) continue;
       fine = false;
+      if (file_missing()) continue;
+      if (number.unit == 0) {
+        const std::string in = part.node == parts[1].node && program_.report_currency != no_currency
+                                   ? std::string(text(program_.units->currencies()[program_.report_currency].name))
+                                   : std::string();
+        Diagnostic& diagnostic = report(Code::bad_exchange, span(part), "this amount has no currency");
+        if (in.empty()) {
+          diagnostic.help.push_back("write `exchange 1 USD = 0.92 EUR`");
+        } else {
+          diagnostic.help.push_back(fmt::format("write `= {} {}`", source_text(part), in));
+          propose(diagnostic, span(part), fmt::format("{} {}", source_text(part), in));
+        }
+        continue;
+      }
       report(Code::unknown_unit, span(part), fmt::format("`{}` is no currency", text(number.unit)))
           .help.push_back("write `exchange 1 USD = 0.92 EUR`; currencies are declared by `use std.currencies`");
     }

@@ -5,7 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "lang/check/habits.hpp"
+#include "lang/diagnostics/edits.hpp"
 #include "lang/limits/limits.hpp"
+#include "lang/syntax/text.hpp"
 
 namespace sprue {
 namespace {
@@ -119,6 +122,21 @@ std::vector<std::string_view> Units::unit_names() const {
   for (const auto& [name, unit] : units_) names.push_back(symbols_[name]);
   std::sort(names.begin(), names.end());
   return names;
+}
+
+/// Many words are near to some short name: one edit makes another of up to four letters, two of a longer one. A
+/// currency is not meant by a word in small letters, unless these are its own.
+std::string_view Units::nearest_unit(std::string_view word) const {
+  const std::string_view written_otherwise = unit_for(word);
+  if (!written_otherwise.empty() && named(symbols_.intern(written_otherwise)) != nullptr) return written_otherwise;
+  const bool small = std::none_of(word.begin(), word.end(), text::is_upper);
+  std::vector<std::string_view> names;
+  for (const auto& [name, unit] : units_) {
+    const std::size_t edits = edits_between(word, symbols_[name]);
+    if (edits > (word.size() <= 4 ? 1 : 2) || (edits != 0 && small && unit.currency != no_currency)) continue;
+    names.push_back(symbols_[name]);
+  }
+  return nearest(word, names);
 }
 
 std::vector<std::string_view> Units::unit_names(DimensionId dimension, bool point) const {

@@ -5,6 +5,8 @@
 #include <array>
 #include <tuple>
 
+#include "lang/diagnostics/edits.hpp"
+
 namespace sprue {
 namespace {
 
@@ -18,7 +20,6 @@ constexpr std::size_t longest_compared = 200;
 /// This row of the table of distances and the two before.
 using Rows = std::array<std::array<std::size_t, longest_compared + 1>, 3>;
 
-/// Edits (insert, drop, replace, swap neighbors) between two words, ignoring case.
 std::size_t distance(std::string_view a, std::string_view b, Rows& rows) {
   const auto fold = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; };
   for (std::size_t j = 0; j <= b.size(); ++j) rows[0][j] = j;
@@ -50,6 +51,12 @@ void Diagnostics::settle() {
   std::stable_sort(list_.begin(), list_.end(), [&](const auto& a, const auto& b) { return key(a) < key(b); });
   list_.erase(std::unique(list_.begin(), list_.end(), [&](const auto& a, const auto& b) { return key(a) == key(b); }),
               list_.end());
+}
+
+std::size_t edits_between(std::string_view a, std::string_view b) {
+  if (std::max(a.size(), b.size()) > longest_compared) return longest_compared;
+  Rows rows;
+  return distance(a, b, rows);
 }
 
 std::string_view nearest(std::string_view word, const std::vector<std::string_view>& candidates) {

@@ -195,6 +195,33 @@ GraphId Lowerer::lower_given(FormulaId asked, Frame& frame) {
   return builder_.constant(own ? 1 : 0);
 }
 
+/// Told once for a kind. Where a library asks, the instances are what can be changed.
+void Lowerer::report_not_only(const Formula& asked, std::string_view kind, const std::vector<InstanceId>& all,
+                              InstanceId self) {
+  const std::string count = all.empty() ? std::string("is none") : fmt::format("are {}", all.size());
+  const std::string message = fmt::format("`the {}` needs one {}, and there {}", kind, kind, count);
+  for (const Diagnostic& other : diagnostics_->list()) {
+    if (other.code == Code::no_only_instance && other.message == message) return;
+  }
+  if (all.empty()) {
+    fail(Code::no_only_instance, asked.span, message, fmt::format("declare one: `{} NAME {{ … }}`", kind));
+    return;
+  }
+  const auto place = [&](InstanceId id) { return program_.drafts[instance(id).draft].span; };
+  const bool library = program_.from_library(asked.span);
+  const std::size_t shown = std::min<std::size_t>(all.size(), 3);
+  Diagnostic& diagnostic =
+      diagnostics_->report(Code::no_only_instance, library ? place(all[shown - 1]) : asked.span, message);
+  for (std::size_t i = 0; i < shown - (library ? 1 : 0); ++i)
+    diagnostic.labels.push_back({place(all[i]), fmt::format("`{}` is one", path(all[i]))});
+  if (library) {
+    diagnostic.help.push_back("keep one of them");
+  } else if (self != none) {
+    diagnostic.labels.push_back({place(self), fmt::format("needed for `{}`", path(self))});
+    diagnostic.help.push_back(fmt::format("give `{}` the one that is meant", path(self)));
+  }
+}
+
 std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
   const Formula& f = formula(id);
   missing_at_ = f.span;
@@ -228,26 +255,7 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
       const auto& all = of_kind(f.a);
       if (all.size() == 1) return all[0];
       const std::string_view name = program_.text(program_.kinds[f.a].name);
-      if (all.empty()) {
-        fail(Code::no_only_instance, f.span, fmt::format("`the {}` needs one {}, and there is none", name, name),
-             fmt::format("declare one: `{} NAME {{ … }}`", name));
-      } else {
-        for (const Diagnostic& other : diagnostics_->list()) {
-          if (other.code == Code::no_only_instance && other.span == f.span) return slot_missing;
-        }
-        Diagnostic& diagnostic =
-            diagnostics_->report(Code::no_only_instance, f.span,
-                                 fmt::format("`the {}` needs one {}, and there are {}", name, name, all.size()));
-        for (std::size_t i = 0; i < all.size() && i < 3; ++i) {
-          diagnostic.labels.push_back(
-              {program_.drafts[instance(all[i]).draft].span, fmt::format("`{}` is one", path(all[i]))});
-        }
-        if (frame.self != none) {
-          diagnostic.labels.push_back(
-              {program_.drafts[instance(frame.self).draft].span, fmt::format("needed for `{}`", path(frame.self))});
-          diagnostic.help.push_back(fmt::format("give `{}` the one that is meant", path(frame.self)));
-        }
-      }
+      report_not_only(f, name, all, frame.self);
       return slot_missing;
     }
     default: {

@@ -322,6 +322,7 @@ void Lowerer::report_missing(Span span) {
   const Span at = field ? program_.drafts[instance(id).draft].span : missing_at_;
   for (const Diagnostic& other : diagnostics_->list()) {
     if (info(other.code).severity == Severity::error && other.span == at) return;
+    if (other.code == Code::no_only_instance) return;  // what that one needs is absent, too
   }
   if (field) {
     const std::string_view name = program_.text(program_.kinds[instance(id).kind].fields[slot].name);

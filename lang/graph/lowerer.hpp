@@ -40,6 +40,8 @@ class Lowerer {
   GraphId node(FormulaId id, Frame& frame) { return lower(id, frame); }
   std::uint32_t lower_arithmetic(FormulaId id, Frame& frame);
   std::uint32_t lower_reference(FormulaId id, Frame& frame);
+  void report_not_only(const Formula& asked, std::string_view kind, const std::vector<InstanceId>& all,
+                       InstanceId self);
   GraphId lower_given(FormulaId asked, Frame& frame);
   std::uint32_t lower_lookup(FormulaId id, Frame& frame);
   GraphId money(GraphId amount, std::uint32_t currency, int power);

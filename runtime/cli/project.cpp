@@ -4,13 +4,18 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <system_error>
+#include <vector>
 
+#include "lang/diagnostics/diagnostic.hpp"
+#include "lang/diagnostics/edits.hpp"
 #include "runtime/cli/stdlib.hpp"
 
 namespace sprue {
 namespace fs = std::filesystem;
 
 namespace {
+
+constexpr std::size_t most_edits = 2;  // names end alike, and begin so
 
 Loaded load_module(std::string_view name) {
   for (const StandardModule& module : standard_modules()) {
@@ -25,11 +30,36 @@ Loaded load_module(std::string_view name) {
   }
   if (name.ends_with(".sprue")) none.help = fmt::format("a file is named in quotes: `use \"{}\"`", name);
   if (!none.help.empty()) return none;
+  std::vector<std::string_view> like;
+  for (const StandardModule& module : standard_modules()) {
+    if (edits_between(name, module.name) <= most_edits) like.push_back(module.name);
+  }
+  if (const std::string_view near = nearest(name, like); !near.empty()) {
+    none.help = fmt::format("did you mean `{}`?", near);
+    return none;
+  }
   for (const StandardModule& module : standard_modules())
     names += fmt::format("{}{}", names.empty() ? "" : ", ", module.name);
   none.help = name.rfind("std.", 0) == 0 ? fmt::format("modules: {}", names)
                                          : "a file of your own is used by its path in quotes: `use \"parts.sprue\"`";
   return none;
+}
+
+/// The file beside it whose name is nearest, or empty.
+std::string near_file(const fs::path& missing) {
+  constexpr std::size_t most = 1000;
+  const std::string name = missing.filename().string();
+  std::vector<std::string> like;
+  std::error_code error;
+  std::size_t seen = 0;
+  for (fs::directory_iterator at(missing.parent_path(), error), end; !error && at != end && seen < most;
+       at.increment(error), ++seen) {
+    const std::string other = at->path().filename().string();
+    if (other == name + ".sprue") return other;
+    if (other.ends_with(".sprue") && edits_between(name, other) <= most_edits) like.push_back(other);
+  }
+  std::sort(like.begin(), like.end());
+  return std::string(nearest(name, {like.begin(), like.end()}));
 }
 
 bool is_inside(const fs::path& path, const fs::path& root) {
@@ -84,6 +114,9 @@ Loader project_loader(fs::path root, std::function<FileText(const fs::path&)> re
     FileText file = read(real);
     if (!file.problem.empty()) {
       loaded.problem = fmt::format("cannot use `{}`: {}", used, file.problem);
+      const std::string near = near_file(real);
+      if (!near.empty() && near != real.filename() && read(real.parent_path() / near).problem.empty())
+        loaded.help = fmt::format("did you mean `{}`?", (relative.parent_path() / near).generic_string());
       return loaded;
     }
     loaded.name = path.generic_string();
