@@ -118,6 +118,12 @@ std::string grouped(double value) {
   return written;
 }
 
+bool unit_follows(const char* p) {
+  const char* const word = text::past_blanks(p);
+  const char* const word_end = text::past_word(word);
+  return word_end != word && !text::is_no_unit_word(view(word, word_end));
+}
+
 /// `6.4k`, `5m`: a letter that may stand for thousands or millions.
 struct Scaled {
   std::string digits;  // written out; empty: it is no such letter
@@ -128,12 +134,9 @@ struct Scaled {
 Scaled scaled(double value, std::string_view letter, const char* after) {
   const bool thousands = letter == "k" || letter == "K";
   if (!thousands && letter != "m" && letter != "M") return {};
-  const char* const next = text::past_blanks(after);
-  const char* const word_end = text::past_word(next);
-  const bool unit_follows = word_end != next && !text::is_no_unit_word(view(next, word_end));
-  if (letter == "m" && !unit_follows) return {};
+  if (letter == "m" && !unit_follows(after)) return {};
   value *= thousands ? 1e3 : 1e6;
-  return {grouped(value), unit_follows || letter != "K", value};
+  return {grouped(value), unit_follows(after) || letter != "K", value};
 }
 
 /// `1h30`, `1x2`, `5m2`: what is meant where digits follow the letters, and its value; empty where that is open.
@@ -263,9 +266,11 @@ std::uint32_t number_tail(TreeBuilder& b, std::uint32_t begin, std::uint32_t end
     if (const std::uint32_t to = glued_letters(b, begin, end, number); to != 0) return finish(to);
     const char* const unit_end = past_glued_unit(p);
     const std::string_view unit = view(p, unit_end);
-    mend(b.report(Code::bad_number, begin, b.offset(unit_end), "a number and its unit are separated by a space",
-                  fmt::format("write `{} {}`", digits, unit)),
-         b.span(begin, b.offset(unit_end)), fmt::format("{} {}", digits, unit));
+    Diagnostic& diagnostic =
+        b.report(Code::bad_number, begin, b.offset(unit_end), "a number and its unit are separated by a space",
+                 fmt::format("write `{} {}`", digits, unit));
+    (unit_follows(unit_end) ? propose : mend)(diagnostic, b.span(begin, b.offset(unit_end)),
+                                              fmt::format("{} {}", digits, unit));
     number.unit = b.symbols.intern(unit);
     return finish(b.offset(unit_end));
   }

@@ -34,7 +34,8 @@ std::string_view word_before(const TreeBuilder& b, std::uint32_t at) {
 /// Whether only a type stands there, or a type and then `=`.
 bool begins_with_type(std::string_view entry) {
   const std::size_t end = std::min(entry.find('='), entry.size());
-  return !entry.empty() && text::is_letter(entry.front()) &&
+  const bool formula = entry.substr(0, end).find(" *") != entry.npos || entry.substr(0, end).find(" /") != entry.npos;
+  return !entry.empty() && text::is_letter(entry.front()) && !formula &&
          std::all_of(entry.begin(), entry.begin() + static_cast<std::ptrdiff_t>(end),
                      [](char c) { return text::is_word(c) || text::is_blank(c) || c == '/' || c == '^' || c == '*'; });
 }
