@@ -56,7 +56,7 @@ class Reader {
         continue;
       }
       if (text::is_digit(*p)) {
-        while (p != end && (text::is_word(*p) || *p == '%' || (*p == '.' && p + 1 != end && text::is_digit(p[1])))) ++p;
+        p = past_number(p);
         place(begin, p, true);
         push(Lexeme::Kind::number, begin, p);
         continue;
@@ -152,6 +152,21 @@ class Reader {
 };
 
 }  // namespace
+
+const char* past_number(const char* p) {
+  const auto digits = [&] {
+    while (text::is_digit(*p) || *p == '_') ++p;
+  };
+  digits();
+  if (*p == '.' && text::is_digit(p[1])) {
+    ++p;
+    digits();
+  }
+  const bool power = (*p == 'e' || *p == 'E') && (p[1] == '+' || p[1] == '-') && text::is_digit(p[2]);
+  if (power) p += 2;
+  while (text::is_word(*p) || *p == '%' || (*p == '.' && text::is_digit(p[1]))) ++p;
+  return p;
+}
 
 Context context_at(std::string_view text, std::uint32_t offset) {
   return Reader(text, std::min(offset, static_cast<std::uint32_t>(text.size()))).read();

@@ -37,4 +37,7 @@ struct Context {
 
 Context context_at(std::string_view text, std::uint32_t offset);
 
+/// Behind what begins with a digit: "1_000", "2.5", "1.5e-3", "98%".
+const char* past_number(const char* p);
+
 }  // namespace sprue::serve

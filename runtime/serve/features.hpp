@@ -10,7 +10,8 @@ namespace sprue::serve {
 
 using View = Programs::View;
 
-Json hover(const View& view, std::uint32_t offset);
+/// As Markdown or as plain text.
+Json hover(const View& view, std::uint32_t offset, bool markdown);
 
 Json definition(const View& view, std::uint32_t offset);
 /// In every open program that the declaration is part of.

@@ -20,7 +20,8 @@ std::string statement_at(const Analysis& analysis, Span at) {
 
 class Card {
  public:
-  explicit Card(const Analysis& analysis) : analysis_(analysis), program_(analysis.program) {}
+  Card(const Analysis& analysis, bool markdown)
+      : analysis_(analysis), program_(analysis.program), markdown_(markdown) {}
 
   void describe(const Use& use, DraftId around) {
     switch (use.what) {
@@ -56,15 +57,19 @@ class Card {
     }
   }
 
-  std::string text;
+  std::string text() const {
+    std::string shown = text_;
+    if (!markdown_) std::erase(shown, '`');
+    return shown;
+  }
 
  private:
   void head(std::string_view code) {
     if (code.size() > 300) code = code.substr(0, code.find_last_of(' ', 300));
-    text += fmt::format("```sprue\n{}\n```\n", code);
+    text_ += markdown_ ? fmt::format("```sprue\n{}\n```\n", code) : fmt::format("{}\n", code);
   }
   void line(std::string_view words) {
-    if (!words.empty()) text += fmt::format("\n{}\n", words);
+    if (!words.empty()) text_ += fmt::format("\n{}\n", words);
   }
   std::string source(TreeRef ref) const {
     return one_line(analysis_.sources.text(program_.trees[ref.tree].span(ref.node)));
@@ -138,6 +143,8 @@ class Card {
 
   const Analysis& analysis_;
   const Program& program_;
+  bool markdown_;
+  std::string text_;
 };
 
 }  // namespace
@@ -194,13 +201,14 @@ std::string type_text(const Program& program, const Type& type) {
   return "?";
 }
 
-Json hover(const View& view, std::uint32_t offset) {
+Json hover(const View& view, std::uint32_t offset, bool markdown) {
   const Use* const use = view.analysis.uses().at(view.source, offset);
   if (use == nullptr) return {};
-  Card card(view.analysis);
+  Card card(view.analysis, markdown);
   card.describe(*use, view.analysis.draft_at(view.source, offset));
-  return Json::object({{"contents", Json::object({{"kind", "markdown"}, {"value", card.text}})},
-                       {"range", view.lines.range(use->at.begin, use->at.end)}});
+  return Json::object(
+      {{"contents", Json::object({{"kind", markdown ? "markdown" : "plaintext"}, {"value", card.text()}})},
+       {"range", view.lines.range(use->at.begin, use->at.end)}});
 }
 
 }  // namespace sprue::serve

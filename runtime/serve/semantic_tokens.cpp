@@ -1,6 +1,7 @@
 // The words of a file with what they are, for coloring: names by their meaning, the rest by its look.
 #include "lang/syntax/text.hpp"
 #include "lang/syntax/words.hpp"
+#include "runtime/serve/context.hpp"
 #include "runtime/serve/features.hpp"
 
 namespace sprue::serve {
@@ -62,19 +63,20 @@ Json semantic_tokens(const View& view, PositionEncoding encoding) {
     data.add(0);
     last = at;
   };
+  const auto without_return = [](const char* line_end) { return line_end[-1] == '\r' ? line_end - 1 : line_end; };
   const char* const first = view.text.data();
   const char* const end = first + view.text.size();
   for (const char* p = first; p != end;) {
     const char* const begin = p;
     if (*p == '#') {
       p = text::line_end(p, end);
-      add(begin, p != begin && p[-1] == '\r' ? p - 1 : p, type_index("comment"));
+      add(begin, without_return(p), type_index("comment"));
     } else if (*p == '"') {
       const char* const past = text::past_string(p, end);
       p = past == nullptr ? text::line_end(p, end) : past;
-      add(begin, p, type_index("string"));
+      add(begin, past == nullptr ? without_return(p) : p, type_index("string"));
     } else if (text::is_digit(*p)) {
-      while (p != end && (text::is_word(*p) || *p == '%' || (*p == '.' && p + 1 != end && text::is_digit(p[1])))) ++p;
+      p = past_number(p);
       add(begin, p, type_index("number"));
     } else if (const char* const past = text::past_word(p); past != p) {
       p = past;

@@ -144,7 +144,7 @@ Json Server::answer(const std::string& method, const Json& params) {
 }
 
 Json Server::about_place(const std::string& method, const View& view, std::uint32_t offset, const Json& params) {
-  if (method == "textDocument/hover") return hover(view, offset);
+  if (method == "textDocument/hover") return hover(view, offset, markdown_);
   if (method == "textDocument/definition") return definition(view, offset);
   if (method == "textDocument/completion") return completion(programs_.host(), view, offset);
   if (method == "textDocument/references") {
@@ -166,6 +166,9 @@ Json Server::initialize(const Json& params) {
       if (text_of(encoding) == "utf-8") programs_.documents.encoding = PositionEncoding::utf8;
     }
   }
+  const Json& formats = params["capabilities"]["textDocument"]["hover"]["contentFormat"];
+  if (formats.items() != nullptr)
+    markdown_ = std::find(formats.items()->begin(), formats.items()->end(), Json("markdown")) != formats.items()->end();
   const bool* const watch = params["capabilities"]["workspace"]["didChangeWatchedFiles"]["dynamicRegistration"].flag();
   can_watch_ = watch != nullptr && *watch;
   return Json::object({{"capabilities", capabilities(programs_.documents.encoding)},

@@ -47,6 +47,7 @@ class Server {
   bool shut_down_ = false;
   bool stopped_ = false;
   bool can_watch_ = false;                 // the client can tell of files that change
+  bool markdown_ = true;                   // what the client shows of a name
   std::set<std::string> unpublished_;      // paths that changed since diagnostics were last told
   std::map<std::string, Json> published_;  // by URI
 };

@@ -171,6 +171,21 @@ TEST_CASE("rename refuses what would mean something else", "[serve]") {
   CHECK(client.ask("prepareRename", at("ball {"))["result"]["placeholder"] == Json("ball"));
 }
 
+TEST_CASE("a client that shows no Markdown gets plain text", "[serve]") {
+  const auto contents = [](Json formats) {
+    Json hover = Json::object({{"contentFormat", std::move(formats)}});
+    Client client(true, Json::object({{"textDocument", Json::object({{"hover", std::move(hover)}})}}));
+    return client.ask("hover", at("price: 5", 1, 1))["result"]["contents"];
+  };
+  const Json plain = contents(Json::array({"plaintext"}));
+  CHECK(plain["kind"] == Json("plaintext"));
+  const std::string text = *plain["value"].text();
+  CHECK(text.starts_with("price: money/pc\n\nField of item\n"));
+  CHECK_THAT(text, Catch::Contains("What one costs."));
+  CHECK(text.find('`') == std::string::npos);
+  CHECK(contents(Json::array({"markdown", "plaintext"}))["kind"] == Json("markdown"));
+}
+
 TEST_CASE("completion proposes what fits the place", "[serve]") {
   SECTION("fields not yet given, and what may stand inside") {
     const auto labels = completions(typed("order first { what: ball, count: 3 pc", "order first { what: ball, ^"));
@@ -396,4 +411,18 @@ TEST_CASE("the outline, folds and colored words of a file", "[serve]") {
   CHECK(std::vector<Json>(tokens.items()->begin(), tokens.items()->begin() + 3) == std::vector<Json>{0, 0, 8});
   const auto type = static_cast<std::size_t>(*(*tokens.items())[3].number());
   CHECK((*legend.items())[type] == Json("keyword"));
+}
+
+TEST_CASE("a word's length in colors is that of what is seen of it", "[serve]") {
+  Client client;
+  const auto lengths = [&](const std::string& text) {
+    client.open("untitled:one", text);
+    std::vector<Json> out;
+    const Json data = client.about("semanticTokens/full", "untitled:one")["data"];
+    for (std::size_t i = 2; i < data.items()->size(); i += 5) out.push_back((*data.items())[i]);
+    return out;
+  };
+  CHECK(lengths("expect 1.5e-3 < 2E+6") == std::vector<Json>{6, 6, 4});
+  CHECK(lengths("expect 1e3-2 < 98%") == std::vector<Json>{6, 3, 1, 3});
+  CHECK(lengths("expect \"ab\r\n# c\r\n\"\r\n\"") == std::vector<Json>{6, 3, 3, 1, 1});
 }
