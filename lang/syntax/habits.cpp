@@ -249,8 +249,8 @@ Advice dash_at(const TreeBuilder& b, const char* p) {
     --low;
   const char before = low == b.text.data() ? '\n' : low[-1];
   low = text::past_blanks(low);
+  if (low >= low_end || !text::is_digit(*low) || high.empty() || !text::is_digit(high.front())) return {};
   const bool within = view(low, low_end).find(" within ") != std::string_view::npos;
-  if (low == low_end || !text::is_digit(*low) || high.empty() || !text::is_digit(high.front())) return {};
   if (high.find(b.slice(b.offset(p), b.offset(after))) != std::string_view::npos) return {};  // a date
   if (within)
     return {"a range is written with two points", "write `LOW .. HIGH`",
