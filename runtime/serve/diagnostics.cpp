@@ -1,6 +1,4 @@
 // Diagnostics in the protocol's terms.
-#include <algorithm>
-
 #include "runtime/serve/features.hpp"
 
 namespace sprue::serve {
@@ -46,9 +44,7 @@ void add_diagnostics(const Analysis& analysis, std::map<std::string, Json>& by_u
     if (!uri.empty()) by_uri.emplace(uri, Json::array());
   }
   for (const Diagnostic& diagnostic : analysis.diagnostics.list()) {
-    Json json = json_of(analysis, diagnostic);
-    Json& list = by_uri[analysis.uri(place_of(analysis, diagnostic).source)];
-    if (std::find(list.items()->begin(), list.items()->end(), json) == list.items()->end()) list.add(std::move(json));
+    by_uri[analysis.uri(place_of(analysis, diagnostic).source)].add_new(json_of(analysis, diagnostic));
   }
 }
 

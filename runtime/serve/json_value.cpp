@@ -26,6 +26,11 @@ void Json::add(Json value) {
   std::get<Array>(value_).push_back(std::move(value));
 }
 
+void Json::add_new(Json value) {
+  const Array* const known = items();
+  if (known == nullptr || std::find(known->begin(), known->end(), value) == known->end()) add(std::move(value));
+}
+
 std::string write(const Json& json) {
   struct Writer {
     std::string out;

@@ -46,6 +46,8 @@ class Json {
   void set(std::string name, Json value);
   /// To an array; what is null becomes one.
   void add(Json value);
+  /// The same, unless an equal one is there.
+  void add_new(Json value);
 
   bool operator==(const Json&) const = default;
 

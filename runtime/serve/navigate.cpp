@@ -30,12 +30,6 @@ std::vector<std::pair<const Analysis*, const Use*>> everywhere(const Programs& p
   return found;
 }
 
-void add_new(Json& list, Json item) {
-  const bool known =
-      list.items() != nullptr && std::find(list.items()->begin(), list.items()->end(), item) != list.items()->end();
-  if (!known) list.add(std::move(item));
-}
-
 /// Why the name cannot be changed; empty where it can.
 std::string fixed(const Analysis& analysis, const Use* use) {
   if (use == nullptr) return "there is no name here that can be changed";
@@ -81,7 +75,7 @@ Json references(const Programs& programs, const View& view, std::uint32_t offset
   for (const auto& [analysis, name] : everywhere(programs, view.analysis, *use)) {
     for (const Span place : places_of(*analysis, *name)) {
       if (!with_declaration && place == name->declared) continue;
-      add_new(found, analysis->location(place));
+      found.add_new(analysis->location(place));
     }
   }
   return found;
@@ -154,7 +148,7 @@ Answer rename(const Programs& programs, const View& view, std::uint32_t offset, 
     const Answer answer = renamed(programs, *other, meant, name);
     if (!answer.refused.empty()) return answer;
     for (const auto& [uri, list] : *answer.result.members()) {
-      for (const Json& edit : *list.items()) add_new(edits[uri], edit);
+      for (const Json& edit : *list.items()) edits[uri].add_new(edit);
     }
   }
   Json changes(Json::Object{});
