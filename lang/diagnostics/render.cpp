@@ -13,11 +13,11 @@ class Renderer {
   Renderer(const Sources& sources, const RenderOptions& options) : sources_(sources), options_(options) {}
 
   void diagnostic(const Diagnostic& written) {
-    // What a scenario says cannot steer the terminal.
     Diagnostic d = written;
-    clean(d.message, false);
-    for (Label& label : d.labels) clean(label.text, false);
-    for (std::string& note : d.notes) clean(note, true);
+    d.message = without_controls(std::move(d.message));
+    for (Label& label : d.labels) label.text = without_controls(std::move(label.text));
+    for (std::string& note : d.notes) note = without_controls(std::move(note), true);
+    for (std::string& help : d.help) help = without_controls(std::move(help), true);
     const CodeInfo& code = info(d.code);
     const bool error = code.severity == Severity::error;
     out += fmt::format("{}: {}: {} [{}]\n", paint(place(d.span), "1"),
@@ -34,19 +34,13 @@ class Renderer {
   std::string out;
 
  private:
-  static void clean(std::string& text, bool keep_lines) {
-    std::replace_if(
-        text.begin(), text.end(),
-        [&](char c) { return (static_cast<unsigned char>(c) < 0x20 && !(keep_lines && c == '\n')) || c == 0x7F; }, ' ');
-  }
-
   std::string paint(std::string_view text, std::string_view color) const {
     return options_.color ? fmt::format("\x1b[{}m{}\x1b[0m", color, text) : std::string(text);
   }
 
   std::string place(Span span) const {
     const Position position = sources_.position(span.source, span.begin);
-    return fmt::format("{}:{}:{}", sources_[span.source].name, position.line, position.column);
+    return fmt::format("{}:{}:{}", without_controls(sources_[span.source].name), position.line, position.column);
   }
 
   void block(std::string_view word, std::string_view color, std::string_view text) {
@@ -100,6 +94,13 @@ class Renderer {
 };
 
 }  // namespace
+
+std::string without_controls(std::string text, bool keep_lines) {
+  std::replace_if(
+      text.begin(), text.end(),
+      [&](char c) { return (static_cast<unsigned char>(c) < 0x20 && !(keep_lines && c == '\n')) || c == 0x7F; }, ' ');
+  return text;
+}
 
 std::string render(const Diagnostics& diagnostics, const Sources& sources, const RenderOptions& options) {
   if (diagnostics.list().empty()) return {};

@@ -9,8 +9,8 @@
 namespace sprue {
 
 void complain(Streams streams, std::string_view message, Code code, std::string_view help) {
-  streams.err << fmt::format("error: {} [{}]\n", message, info(code).number);
-  if (!help.empty()) streams.err << fmt::format("help: {}\n", help);
+  streams.err << fmt::format("error: {} [{}]\n", without_controls(std::string(message), true), info(code).number);
+  if (!help.empty()) streams.err << fmt::format("help: {}\n", without_controls(std::string(help), true));
 }
 
 std::optional<std::string> read_or_complain(const std::string& file, Streams streams) {

@@ -58,6 +58,17 @@ TEST_CASE("what is no readable file is said to be none", "[cli][files]") {
   says(std::string(5'000, 'x'), "File name too long");
 }
 
+TEST_CASE("the name of a file does not steer the terminal", "[cli][files]") {
+  const TemporaryFolder folder;
+  const std::string name = "red\x1b[31m.sprue";
+  folder.file(name, "kind k {\n");
+  for (const Run& run : {run_in(folder.path(), {"check", name}), run_in(folder.path(), {"report", "not" + name})}) {
+    CHECK(run.code == 2);
+    CHECK(has(run.err, "red [31m.sprue"));
+    CHECK_FALSE(has(run.err, "\x1b"));
+  }
+}
+
 TEST_CASE("a file that may not be read is said so", "[cli][files]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", sound);
