@@ -169,18 +169,17 @@ class Checker {
   void propose_statement(Diagnostic& diagnostic, const std::string& statement) const;
   Span word_in(Span whole, std::string_view word) const;
   void report_problem(Code code, Span at, Units::Problem& problem);
+  /// Whether it is kept what the name stands for.
+  bool keeps(TreeRef name) const { return uses_ != nullptr && !program_.from_library(span(name)); }
   /// The name stands for this.
   void use(TreeRef name, Named what, std::uint32_t id, std::uint32_t slot = none, DraftId instance = none) {
-    if (uses_ == nullptr || program_.from_library(span(name))) return;
-    uses_->add({span(name), {}, what, id, slot, instance});
+    if (keeps(name)) uses_->add({span(name), {}, what, id, slot, instance});
   }
   void use_choice(TreeRef name, const Type& type) {
-    if (uses_ == nullptr || program_.from_library(span(name))) return;
-    uses_->add({span(name), {}, Named::choice, none, none, none, type});
+    if (keeps(name)) uses_->add({span(name), {}, Named::choice, none, none, none, type});
   }
   void use(TreeRef name, const Local& local) {
-    if (uses_ == nullptr || program_.from_library(span(name))) return;
-    uses_->add({span(name), span(local.where), Named::local, none, none, none, local.type});
+    if (keeps(name)) uses_->add({span(name), span(local.where), Named::local, none, none, none, local.type});
   }
 
   FormulaId add(Formula formula, std::initializer_list<FormulaId> arguments = {});

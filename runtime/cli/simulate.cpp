@@ -97,9 +97,8 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
   Study study;
   open_study(study, options.study, {}, streams);
   if (!study.ready) return exit_unusable;
-  std::vector<std::string> parts = options.gather;
-  if (!may_write(options.samples, study.workspace.sources, streams) || !may_write(options.samples, parts, streams) ||
-      !may_write(options.study.out, parts, streams))
+  if (!may_write(options.samples, study.workspace.sources, streams) ||
+      !may_write(options.samples, options.gather, streams) || !may_write(options.study.out, options.gather, streams))
     return exit_unusable;
   const Program& program = study.workspace.program;
   const Scheme scheme = options.scheme == "sobol"   ? Scheme::sobol

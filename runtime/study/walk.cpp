@@ -66,7 +66,6 @@ class Walker {
     Walk walk;
     for (;;) {
       settle_groups();
-      between_.set_groups(groups_);
       const Worth before = between_.one(none_made());
       const Worth after = between_.one(all_made());
       if (!before || !after) return walk;
