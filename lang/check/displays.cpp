@@ -105,21 +105,25 @@ void Checker::use_view(TreeRef path) {
   }
 }
 
-void Checker::check_audiences() {
-  std::set<std::string> known;
-  for (const std::string_view name : built_in_views) known.emplace(name);
-  for (const Listing& listing : program_.listings) known.emplace(text(listing.name));
-  for (const Ledger& ledger : program_.ledgers) {
-    known.emplace(text(ledger.name));
-    known.insert(fmt::format("{}.by_category", text(ledger.name)));
-    known.insert(fmt::format("{}.by_item", text(ledger.name)));
-    known.insert(fmt::format("{}.{}", text(ledger.name), ledger.dated ? "by_month" : "by_item_and_category"));
+std::set<std::string> view_names(const Program& program) {
+  std::set<std::string> names(std::begin(built_in_views), std::end(built_in_views));
+  for (const Listing& listing : program.listings) names.emplace(program.text(listing.name));
+  for (const Ledger& ledger : program.ledgers) {
+    const std::string_view name = program.text(ledger.name);
+    names.emplace(name);
+    for (const std::string_view part : {"by_category", "by_item", ledger.dated ? "by_month" : "by_item_and_category"})
+      names.insert(fmt::format("{}.{}", name, part));
   }
-  for (const Kind& kind : program_.kinds) {
+  for (const Kind& kind : program.kinds) {
     for (const Field& field : kind.fields) {
-      if (field.headline) known.insert(fmt::format("{}.{}", text(kind.name), text(field.name)));
+      if (field.headline) names.insert(fmt::format("{}.{}", program.text(kind.name), program.text(field.name)));
     }
   }
+  return names;
+}
+
+void Checker::check_audiences() {
+  const std::set<std::string> known = view_names(program_);
   std::unordered_map<Symbol, Span> seen;
   for (const TreeRef ref : declared_.audiences) {
     Audience audience;
@@ -134,7 +138,8 @@ void Checker::check_audiences() {
       if (kind_of(part) == NodeKind::string) audience.title = data(part);
       if (kind_of(part) != NodeKind::section) continue;
       AudienceView view{std::string(source_text(child(part, 0))), none, span(part)};
-      if (node(part).count > 1) view.rows = static_cast<std::uint32_t>(number_at(child(part, 1)).value);
+      if (node(part).count > 1)
+        view.rows = static_cast<std::uint32_t>(std::min(number_at(child(part, 1)).value, double{none - 1}));
       if (known.count(view.path) == 0) {
         Diagnostic& diagnostic =
             report(Code::unknown_name, span(part), fmt::format("no view is called `{}`", view.path));

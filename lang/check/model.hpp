@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -406,5 +407,8 @@ struct Program {
   std::string path(DraftId draft) const;
   bool from_library(Span span) const { return span.source < library_sources.size() && library_sources[span.source]; }
 };
+
+/// Every view that a report of the program can show.
+std::set<std::string> view_names(const Program& program);
 
 }  // namespace sprue

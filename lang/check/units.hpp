@@ -52,6 +52,9 @@ class Units {
   bool complete = false;  // all units are declared
   /// A dimension as written in a type ("money/pc", "mass*length/time^2").
   std::optional<DimensionId> dimension(Symbol text, Problem& problem);
+  std::optional<DimensionId> dimension(std::string_view text, Problem& problem) {
+    return dimension(symbols_.intern(text), problem);
+  }
   /// For `show … in`: a unit where the names may be units only.
   const Unit* named(Symbol name) const;
   bool is_dimension(Symbol name) const { return dimension_names_.count(name) != 0; }

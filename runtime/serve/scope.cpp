@@ -92,6 +92,13 @@ Meaning Scope::member_of(const Meaning& of, std::string_view word) const {
   return slot == none ? Meaning{} : Meaning{kind.fields[slot].type, none, none};
 }
 
+std::optional<DimensionId> Scope::dimension(std::string_view text, std::size_t begin, std::size_t end) const {
+  if (begin >= end) return std::nullopt;
+  const std::uint32_t from = context_.before[begin].begin;
+  Units::Problem unsaid;
+  return program_.units->dimension(text.substr(from, context_.before[end - 1].end() - from), unsaid);
+}
+
 std::vector<LoopName> Scope::loops() const {
   std::vector<LoopName> found;
   for (const Block& block : context_.blocks) add_loops(block.head, found);

@@ -2,6 +2,7 @@
 // their words tell.
 #pragma once
 
+#include <optional>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -35,6 +36,8 @@ class Scope {
   std::pair<KindId, Slot> given_field() const;
   /// What the path before the entry's lexeme `end` (a dot, or what follows the path) means.
   Meaning path_before(std::size_t end) const;
+  /// The dimension that the entry's lexemes from `begin` to `end` write, "money/pc"; empty where they write none.
+  std::optional<DimensionId> dimension(std::string_view text, std::size_t begin, std::size_t end) const;
   /// Names of loops around the place: `for x in all KIND`, `for x in KIND whose …`, `for x in FIELD`.
   std::vector<LoopName> loops() const;
   /// Those of the function that the entry declares.
