@@ -146,6 +146,7 @@ void Checker::check_scenario(std::uint32_t id) {
   for (const DraftId added : scenario.added) resolve_like(added, state);
   check_values();
   check_required(first);
+  std::unordered_map<std::uint64_t, Span> changed_at;  // by instance and field
   for (const TreeRef part : parts) {
     if (kind_of(part) == NodeKind::remove) {
       Edit edit;
@@ -185,11 +186,10 @@ void Checker::check_scenario(std::uint32_t id) {
     if (!given) continue;
     if (!check_fact(program_.drafts[target].kind, *given, part))
       check_given(program_.drafts[target].kind, *given, part);
-    for (const Edit& other : scenario.edits) {
-      if (other.what == Edit::What::give && other.target == target && other.given.slot == given->slot) {
-        report(Code::duplicate_name, span(path), fmt::format("`{}` is changed twice", source_text(path)))
-            .labels.push_back({other.span, "the first is here"});
-      }
+    const auto [changed, fresh] = changed_at.emplace((std::uint64_t{target} << 32U) | given->slot, span(path));
+    if (!fresh) {
+      report(Code::duplicate_name, span(path), fmt::format("`{}` is changed twice", source_text(path)))
+          .labels.push_back({changed->second, "the first is here"});
     }
     Edit edit;
     edit.what = Edit::What::give;

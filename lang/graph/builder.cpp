@@ -72,7 +72,7 @@ double folded(Op op, double a, double b, double c) {
 
 }  // namespace
 
-GraphBuilder::GraphBuilder() : recent_(1U << 14U), constant_table_(1U << 8U, no_node) {}
+GraphBuilder::GraphBuilder() : recent_(1U << 14U), constant_table_(1U << 8U) {}
 
 void GraphBuilder::reserve(std::size_t nodes, std::size_t inputs) {
   graph_.inputs.reserve(inputs);
@@ -90,23 +90,25 @@ GraphId GraphBuilder::constant(double value) {
   if (value == 0) value = 0;  // one zero
   const std::uint64_t bits = bits_of(value);
   if (2 * (constant_entries_ + 1) > constant_table_.size()) {
-    std::vector<GraphId> table(constant_table_.size() * 2, no_node);
-    for (const GraphId id : constant_table_) {
-      if (id == no_node) continue;
-      std::size_t slot = mix(bits_of(this->value(id))) & (table.size() - 1);
-      while (table[slot] != no_node) slot = (slot + 1) & (table.size() - 1);
-      table[slot] = id;
+    std::vector<Known> table(constant_table_.size() * 2);
+    for (const Known& known : constant_table_) {
+      if (known.node == no_node) continue;
+      std::size_t slot = known.tag & (table.size() - 1);
+      while (table[slot].node != no_node) slot = (slot + 1) & (table.size() - 1);
+      table[slot] = known;
     }
     constant_table_ = std::move(table);
   }
-  std::size_t slot = mix(bits) & (constant_table_.size() - 1);
-  while (constant_table_[slot] != no_node) {
-    if (bits_of(this->value(constant_table_[slot])) == bits) return constant_table_[slot];
+  const auto hash = static_cast<std::uint32_t>(mix(bits));
+  std::size_t slot = hash & (constant_table_.size() - 1);
+  while (constant_table_[slot].node != no_node) {
+    const Known& known = constant_table_[slot];
+    if (known.tag == hash && bits_of(this->value(known.node)) == bits) return known.node;
     slot = (slot + 1) & (constant_table_.size() - 1);
   }
   graph_.constants.push_back(value);
   const GraphId id = raw(Op::constant, static_cast<GraphId>(graph_.constants.size() - 1), 0, 0, 0);
-  constant_table_[slot] = id;
+  constant_table_[slot] = {hash, id};
   ++constant_entries_;
   return id;
 }
@@ -174,7 +176,7 @@ GraphId GraphBuilder::find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::u
   const std::uint64_t hash = hash_of(op, a, b, c);
   const auto tag = static_cast<std::uint32_t>(hash >> 32U);
   RecentPair& pair = recent_[hash & (recent_.size() - 1)];
-  for (const Recent& recent : pair) {
+  for (const Known& recent : pair) {
     if (recent.tag != tag || recent.node == no_node) continue;
     const GraphNode& node = graph_.nodes[recent.node];
     if (node.op == op && node.a == a && node.b == b && node.c == c) return recent.node;

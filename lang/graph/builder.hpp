@@ -44,13 +44,13 @@ class GraphBuilder {
 
   Graph graph_;
   std::vector<std::uint8_t> marks_;
-  struct Recent {
+  struct Known {
     std::uint32_t tag = 0;  // of the hash: most nodes that are not equal are told apart without a look at them
     GraphId node = no_node;
   };
-  using RecentPair = std::array<Recent, 2>;
-  std::vector<RecentPair> recent_;       // by hash, the last two nodes of it
-  std::vector<GraphId> constant_table_;  // open addressing; no_node is free
+  using RecentPair = std::array<Known, 2>;
+  std::vector<RecentPair> recent_;     // by hash, the last two nodes of it
+  std::vector<Known> constant_table_;  // open addressing; no_node is free
   std::size_t constant_entries_ = 0;
   GraphId incomplete_ = no_node;
   GraphId broken_ = no_node;
