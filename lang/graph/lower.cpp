@@ -45,6 +45,7 @@ Lowered Lowerer::run() {
   }
   const bool sound = diagnostics_->error_count() == errors;
   if (options_.modelled && sound) lower_replaced();
+  out_.turns = steps_;
   out_.graph = std::move(builder_.graph());
   out_.marks = std::move(builder_.all_marks());
   if (options_.origins) out_.origins.resize(out_.graph.size());

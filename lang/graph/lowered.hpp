@@ -95,6 +95,7 @@ struct Lowered {
   std::unordered_map<std::uint32_t, std::vector<Dependency>> dependencies;  // by slot, where asked for
   std::vector<Headline> modelled;  // replaced formulas: field and the model's own value
   std::vector<Origin> origins;     // by node, where asked for: the formula that made it first
+  std::size_t turns = 0;           // of loops and calls, some of which left no node
   bool sound = false;
 
   /// The node of a field that is a quantity, date, flag, choice or whole number; no_node where it was not needed.

@@ -7,6 +7,7 @@
 #include "runtime/cli/figures.hpp"
 #include "runtime/cli/mend.hpp"
 #include "runtime/cli/workspace.hpp"
+#include "runtime/ledger/scenario_run.hpp"
 #include "runtime/write/diagnostics.hpp"
 
 namespace sprue {
@@ -62,12 +63,13 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
   int result = exit_fine;
   std::size_t held = 0;
   std::size_t expected = 0;
+  ScenarioRun run(workspace.program);
   for (const std::uint32_t scenario : scenarios) {
     // Expectations and cautions speak of the base; a scenario is a what-if, checked for soundness, and for those only
     // when asked for.
     const bool judged = scenario == none || !options.scenarios.empty();
     Diagnostics diagnostics;
-    const Evaluation evaluation = evaluate(workspace.program, scenario, {}, diagnostics);
+    const std::optional<Evaluation> evaluation = run.next(scenario, diagnostics);
     for (const Diagnostic& diagnostic : diagnostics.list()) {
       const bool judgment = diagnostic.code == Code::expectation_failed || diagnostic.code == Code::caution;
       if (judgment && !judged) continue;
@@ -77,18 +79,19 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
             fmt::format("in scenario `{}`", workspace.program.text(workspace.program.scenarios[scenario].name)));
       workspace.diagnostics.add(std::move(copy));
     }
-    if (!evaluation.sound) {
+    if (!evaluation || !evaluation->sound) {
       result = exit_unusable;
+      if (!evaluation) break;
       continue;
     }
     if (!judged) continue;
-    for (const bool holds : evaluation.expectations_hold) {
+    for (const bool holds : evaluation->expectations_hold) {
       ++expected;
       held += holds ? 1 : 0;
       if (!holds) result = std::max(result, exit_does_not_hold);
     }
     if (!options.figures.empty() && scenario == scenarios.front()) {
-      result = std::max(result, compare_figures(workspace.program, evaluation, options.figures, streams));
+      result = std::max(result, compare_figures(workspace.program, *evaluation, options.figures, streams));
     }
   }
   reporter.show(workspace);

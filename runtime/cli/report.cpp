@@ -4,6 +4,7 @@
 
 #include "runtime/cli/output.hpp"
 #include "runtime/cli/workspace.hpp"
+#include "runtime/ledger/scenario_run.hpp"
 #include "runtime/view/figures.hpp"
 #include "runtime/view/report.hpp"
 #include "runtime/write/json.hpp"
@@ -92,11 +93,13 @@ int run_report(const ReportOptions& options, Streams streams) {
   if (!selection.known) return exit_unusable;
   if (options.format == "lines") workspace.forget_trees();
   std::vector<Evaluation> evaluations;
+  ScenarioRun run(program);
   for (const std::uint32_t id : wanted) {
     // What is judged of the scenario reported is said; of those beside it the columns say it.
     Diagnostics own;
-    evaluations.push_back(evaluate(program, id, {}, own));
-    const bool sound = evaluations.back().sound;
+    std::optional<Evaluation> evaluation = run.next(id, own);
+    const bool sound = evaluation && evaluation->sound;
+    if (evaluation) evaluations.push_back(*std::move(evaluation));
     for (const Diagnostic& diagnostic : own.list()) {
       if (sound && evaluations.size() > 1) break;
       workspace.diagnostics.add(diagnostic);

@@ -1,5 +1,6 @@
 // Programs that would unroll without bound are refused, in bounded time and memory.
 #include "lang/limits/limits.hpp"
+#include "runtime/ledger/scenario_run.hpp"
 #include "tests/catch.hpp"
 #include "tests/support/evaluate.hpp"
 #include "tests/support/golden.hpp"
@@ -158,6 +159,24 @@ TEST_CASE("lookups in large tables and queries of large ledgers count against th
       "  post l.x = v on on_day\n}\nkind top { headline h: ratio = sum(m.q for m in all k) }\ntop t\n" +
           lines(6'000, [](auto i, auto) { return "k a" + i + " { v: " + i + " }\n"; }),
       "turns of loops and calls [E0503]");
+}
+
+TEST_CASE("scenarios evaluated by one command have a limit together", "[checker][limits]") {
+  const Checked checked(
+      std::string("kind k { n: ratio, headline a: ratio = sum(n * i for i in 1 .. 50) }\nk one { n: 2 }\n"
+                  "scenario more { one.n: 3 }\nscenario most { one.n: 4 }\n"));
+  REQUIRE(checked.evaluation.sound);
+  const std::size_t each = checked.evaluation.lowered.graph.size();
+  CHECK(checked.evaluation.lowered.turns >= 50);
+  sprue::Diagnostics diagnostics;
+  sprue::ScenarioRun run(checked.program, each + each / 2);
+  CHECK(run.next(sprue::none, diagnostics)->sound);
+  CHECK(run.next(0, diagnostics)->sound);
+  CHECK(diagnostics.list().empty());
+  CHECK_FALSE(run.next(1, diagnostics));
+  REQUIRE(diagnostics.list().size() == 1);
+  CHECK(diagnostics.list().front().code == sprue::Code::graph_too_large);
+  CHECK(diagnostics.list().front().span.begin == checked.program.scenarios[1].span.begin);
 }
 
 TEST_CASE("after so many errors the rest is not looked for", "[checker][limits]") {
