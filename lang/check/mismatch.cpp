@@ -2,6 +2,7 @@
 // one.
 #include <fmt/format.h>
 #include <algorithm>
+#include <cmath>
 
 #include "lang/check/checker.hpp"
 #include "lang/diagnostics/fixes.hpp"
@@ -253,7 +254,7 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
   const Type& is = type(given);
   if (fits(is, wanted)) return true;
   if (wanted.tag == TypeTag::whole && formula(given).op == FormulaOp::constant && is == quantity(ratio)) {
-    if (formula(given).value == static_cast<double>(static_cast<long>(formula(given).value))) return true;
+    if (formula(given).value == std::trunc(formula(given).value)) return true;
   }
   const auto a = dimension_of(given);
   if (a && wanted.tag == TypeTag::quantity) {

@@ -21,6 +21,10 @@ bool near_equal(double a, double b);  // |a - b| <= 1e-9 * max(|a|, |b|); infini
 bool near_less(double a, double b);   // a < b and not near_equal
 bool near_less_equal(double a, double b);
 
+/// 1583-01-01 and 9999-12-31, in days since 1970-01-01: the calendar from its first whole year on, as far as four digits
+/// reach (ISO 8601-1:2019, 4.3.2, leaves other years to mutual agreement).
+inline constexpr double first_day = -141349, last_day = 2932896;
+
 /// Days since 1970-01-01 from a civil date and back (proleptic Gregorian).
 long days_from_civil(long year, unsigned month, unsigned day);
 struct Civil {

@@ -235,7 +235,7 @@ std::optional<std::int32_t> day_of(std::string_view text) {
   namespace chrono = std::chrono;
   const chrono::year_month_day day{chrono::year(static_cast<int>(number(0, 4))), chrono::month(number(5, 2)),
                                    chrono::day(number(8, 2))};
-  if (!day.ok()) return std::nullopt;
+  if (!day.ok() || day.year() < chrono::year(1583)) return std::nullopt;
   return static_cast<std::int32_t>(chrono::sys_days(day).time_since_epoch().count());
 }
 

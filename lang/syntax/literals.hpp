@@ -22,7 +22,8 @@ std::uint32_t read_string(TreeBuilder& builder, std::uint32_t at);
 /// `name: 4.20 EUR/kg` and nothing more before the entry ends: what large files are made of, read in one go.
 std::uint32_t read_plain_given(TreeBuilder& builder, std::uint32_t at);
 
-/// Days since 1970-01-01 of `2026-10-05`; nothing where that is no day of the calendar.
+/// Days since 1970-01-01 of `2026-10-05`; nothing where that is no day of the calendar, which is the Gregorian from its
+/// first whole year, 1583, on: ISO 8601-1:2019, 4.3.2 leaves years before it to mutual agreement.
 std::optional<std::int32_t> day_of(std::string_view text);
 
 }  // namespace sprue

@@ -97,8 +97,11 @@ void unknown_escape(TreeBuilder& b, std::uint32_t at) {
 }
 
 void no_such_day(TreeBuilder& b, std::uint32_t begin, std::uint32_t end) {
-  b.report(Code::bad_number, begin, end, fmt::format("there is no day {}", b.slice(begin, end)),
-           "a date is year-month-day, as in `2026-10-05`");
+  const std::string_view day = b.slice(begin, end);
+  std::string help = "a date is year-month-day, as in `2026-10-05`";
+  if (day < "1583") help = "years run from 1583 to 9999";
+  if (day.starts_with("00")) help += fmt::format("; write `20{}`", day.substr(2));
+  b.report(Code::bad_number, begin, end, fmt::format("there is no day {}", day), std::move(help));
 }
 
 void conditional_inside(TreeBuilder& b, std::uint32_t at) {

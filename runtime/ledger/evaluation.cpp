@@ -4,15 +4,20 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 #include <unordered_map>
 
+#include "lang/graph/arithmetic.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/machine/faults.hpp"
 #include "runtime/machine/machine.hpp"
+#include "runtime/write/number.hpp"
 
 namespace sprue {
 namespace {
+
+constexpr const char* calendar_help = "years run from 1583 to 9999";
 
 class Judge {
  public:
@@ -29,7 +34,7 @@ class Judge {
     find_demand();
     for (const Check& check : lowered_.requirements) {
       if (skipped(check.node) || evaluation_.value(check.node) != 0) continue;
-      if (without_value(check.left) || without_value(check.right)) continue;  // the cause is told
+      if (rests_on_fault(check)) continue;
       if (check.code == Code::below_table) {
         if (demanded_[check.demanded_by]) below_table(check);
       } else {
@@ -42,6 +47,7 @@ class Judge {
       const bool said = std::find(blamed_.begin(), blamed_.end(), instance) != blamed_.end();
       if (!skipped(node) && (instance == none || !said)) fault(node);
     }
+    dates();
     evaluation_.sound = !diagnostics_.has_errors();
     if (evaluation_.sound) cautions();
     for (const Check& check : lowered_.expectations) expectation(check);
@@ -50,7 +56,10 @@ class Judge {
  private:
   bool skipped(GraphId node) const { return evaluation_.absent(node); }
 
-  bool without_value(GraphId side) const { return side < slot_missing && std::isnan(evaluation_.value(side)); }
+  bool without_value(GraphId side) const { return side < slot_missing && !std::isfinite(evaluation_.value(side)); }
+
+  /// Then the cause is told, and the comparison says nothing.
+  bool rests_on_fault(const Check& check) const { return without_value(check.left) || without_value(check.right); }
 
   /// Faults are rare, and where nodes come from takes room: the program is lowered once more to find out. The same
   /// nodes come out.
@@ -101,15 +110,59 @@ class Judge {
       help = "a logarithm needs a ratio above zero";
     } else if (n.op == Op::square_root) {
       message = fmt::format("a square root of {}", a);
+    } else if (n.op == Op::months_after) {
+      message = fmt::format("no calendar reaches {} months after {}", b, iso_date(a));
+      help = calendar_help;
     } else {
       message = fmt::format("this has no finite result ({} of {} and {})", info(n.op).name, a, b);
     }
+    Diagnostic& diagnostic = report_at(Code::not_a_number, node, std::move(message));
+    if (!help.empty()) diagnostic.help.push_back(std::move(help));
+  }
+
+  /// Those that are shown: nobody can read, or write into a file, what is on no calendar.
+  void dates() {
+    std::map<GraphId, const Posting*> off;
+    const auto look = [&](GraphId node, const Posting* posting) {
+      if (node == no_node || skipped(node) || !std::isfinite(evaluation_.value(node))) return;
+      // Whole days are shown.
+      const double day = arithmetic::floor(evaluation_.value(node));
+      if (day < arithmetic::first_day || day > arithmetic::last_day) off.emplace(node, posting);
+    };
+    const auto is_date = [&](const Type& type) {
+      return type.tag == TypeTag::point && type.id == program_.dimensions.time;
+    };
+    for (const Posting& posting : lowered_.postings) look(posting.date, &posting);
+    for (const Headline& headline : lowered_.headlines) {
+      if (is_date(program_.kinds[lowered_.instances.all[headline.instance].kind].fields[headline.slot].type))
+        look(headline.node, nullptr);
+    }
+    for (const ListingTable& table : lowered_.listings) {
+      for (const ListingCell& cell : table.cells) {
+        if (is_date(cell.type)) look(cell.value, nullptr);
+      }
+    }
+    for (const auto& [node, posting] : off) {
+      std::string message =
+          fmt::format("this date is {} the calendar", evaluation_.value(node) < 0 ? "before" : "beyond");
+      Diagnostic& diagnostic = posting == nullptr ? report_at(Code::off_calendar, node, std::move(message))
+                                                  : diagnostics_.report(Code::off_calendar, posting->span, message);
+      if (posting != nullptr) blame(posting->instance, diagnostic);
+      diagnostic.help.push_back(calendar_help);
+    }
+  }
+
+  /// Where a node comes from, and for what instance.
+  Diagnostic& report_at(Code code, GraphId node, std::string message) {
     const Origin origin = origin_of(node);
     const Span span = origin.formula == none ? Span{} : program_.formulas[origin.formula].span;
-    Diagnostic& diagnostic = diagnostics_.report(Code::not_a_number, span, std::move(message));
-    if (origin.instance != none)
-      diagnostic.labels.push_back({place(origin.instance), fmt::format("for {}", who(origin.instance))});
-    if (!help.empty()) diagnostic.help.push_back(std::move(help));
+    Diagnostic& diagnostic = diagnostics_.report(code, span, std::move(message));
+    blame(origin.instance, diagnostic);
+    return diagnostic;
+  }
+
+  void blame(InstanceId id, Diagnostic& diagnostic) const {
+    if (id != none) diagnostic.labels.push_back({place(id), fmt::format("for {}", who(id))});
   }
 
   std::string who(InstanceId id) const {
@@ -134,8 +187,7 @@ class Judge {
     if (!above)
       diagnostic.notes.push_back(
           fmt::format("its first key is {}", text_of(program_, type, evaluation_.value(check.right))));
-    if (check.instance != none)
-      diagnostic.labels.push_back({place(check.instance), fmt::format("for {}", who(check.instance))});
+    blame(check.instance, diagnostic);
     diagnostic.help.push_back(above ? "add a row that reaches further" : "add a row that begins lower");
   }
 
@@ -207,7 +259,7 @@ class Judge {
       evaluation_.expectations_hold.resize(check.index + 1, false);
     const bool holds = !skipped(check.node) && evaluation_.value(check.node) != 0;
     evaluation_.expectations_hold[check.index] = holds;
-    if (holds) return;
+    if (holds || rests_on_fault(check)) return;
     const Expectation& expectation = program_.expectations[check.index];
     const std::string_view text = program_.text(expectation.text);
     Diagnostic& diagnostic = diagnostics_.report(Code::expectation_failed, check.span,

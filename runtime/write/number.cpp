@@ -48,6 +48,8 @@ std::string grouped(std::string text) {
 }
 
 std::string iso_date(double days) {
+  if (!(days >= arithmetic::first_day && days < arithmetic::last_day + 1))
+    return fmt::format("{} the calendar", days < 0 ? "before" : "beyond");
   const arithmetic::Civil day = arithmetic::civil_from_days(static_cast<long>(arithmetic::floor(days)));
   return fmt::format("{:04}-{:02}-{:02}", day.year, day.month, day.day);
 }

@@ -2,6 +2,7 @@
 #include "runtime/write/scale.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cmath>
 
 #include "lang/graph/arithmetic.hpp"
@@ -12,6 +13,9 @@ namespace {
 
 std::vector<Tick> month_ticks(double low, double high, int most) {
   std::vector<Tick> out;
+  low = std::max(low, arithmetic::first_day);
+  high = std::min(high, arithmetic::last_day);
+  if (!(low < high)) return out;
   const arithmetic::Civil first = arithmetic::civil_from_days(static_cast<long>(std::ceil(low)));
   const arithmetic::Civil last = arithmetic::civil_from_days(static_cast<long>(high));
   const long begin = first.year * 12 + first.month - 1;

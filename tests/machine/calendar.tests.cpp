@@ -3,6 +3,8 @@
 #include <limits>
 
 #include "lang/graph/arithmetic.hpp"
+#include "lang/syntax/literals.hpp"
+#include "runtime/write/number.hpp"
 #include "tests/catch.hpp"
 
 using namespace sprue::arithmetic;
@@ -24,6 +26,19 @@ TEST_CASE("known dates have known day numbers", "[arithmetic][calendar]") {
   CHECK(days_from_civil(1600, 1, 1) == -135140);
   CHECK(days_from_civil(1, 1, 1) == -719162);
   CHECK(days_from_civil(9999, 12, 31) == 2932896);
+}
+
+TEST_CASE("the calendar that is read, calculated and shown is one", "[arithmetic][calendar]") {
+  using sprue::day_of;
+  using sprue::iso_date;
+  CHECK(day_of("1583-01-01") == static_cast<int>(first_day));
+  CHECK_FALSE(day_of("1582-12-31"));
+  CHECK(day_of("9999-12-31") == static_cast<int>(last_day));
+  CHECK(iso_date(first_day) == "1583-01-01");
+  CHECK(iso_date(last_day + 0.5) == "9999-12-31");
+  CHECK(iso_date(first_day - 1) == "before the calendar");
+  for (const double day : {last_day + 1, 1e300, std::numeric_limits<double>::infinity()})
+    CHECK(iso_date(day) == "beyond the calendar");
 }
 
 TEST_CASE("every fourth year leaps, of the hundreds every fourth", "[arithmetic][calendar]") {
