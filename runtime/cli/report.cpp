@@ -1,6 +1,7 @@
 // `sprue report`: the figures of one scenario, or of several side by side.
 #include <fmt/format.h>
 #include <algorithm>
+#include <set>
 
 #include "runtime/cli/output.hpp"
 #include "runtime/cli/workspace.hpp"
@@ -41,7 +42,19 @@ Selection selection_of(const Program& program, const ReportOptions& options, Str
       selection.known = false;
     }
   }
-  for (const std::string& section : options.sections) selection.views.push_back({section, none, {}});
+  const std::set<std::string> known = view_names(program);
+  for (const std::string& section : options.sections) {
+    selection.views.push_back({section, none, {}});
+    const auto within = known.lower_bound(section + ".");
+    const bool is_group = within != known.end() && within->starts_with(section + ".");
+    if (is_group || known.count(section) != 0) continue;
+    const std::string_view near = nearest(section, {known.begin(), known.end()});
+    complain(streams, fmt::format("no view is called `{}`", section), Code::no_such_path,
+             !near.empty() ? fmt::format("did you mean `{}`?", near)
+                           : fmt::format("name a listing, a chart, LEDGER.by_item, KIND.HEADLINE or one of: {}",
+                                         fmt::join(built_in_views, ", ")));
+    selection.known = false;
+  }
   return selection;
 }
 
@@ -119,9 +132,8 @@ int run_report(const ReportOptions& options, Streams streams) {
   const Document document = report_document({program, workspace.sources, evaluations[0], options.redact},
                                             {*scenario, versions, selection.views, selection.title});
   if (document.size() <= 1 + (selection.title.empty() ? 0U : 1U) && !selection.views.empty()) {
-    complain(
-        streams, "nothing here has the view asked for", Code::no_such_path,
-        fmt::format("views: {}, LEDGER.by_item, KIND.HEADLINE, a listing or a chart", fmt::join(built_in_views, ", ")));
+    complain(streams, "there is nothing to show in the view asked for", Code::no_such_path,
+             "leave out --section to see the views that have rows");
     return exit_unusable;
   }
   if (options.format == "svg") return put_chart(document, options, streams);

@@ -338,9 +338,17 @@ TEST_CASE("an audience gets its views in its order, a section only itself", "[de
       folder, {"report", "herb_mill/herb_mill.sprue", "--section", "tool_list", "--section", "program.cash_needed"});
   CHECK(section.code == 0);
   CHECK(section.out.find("Tools and fixtures") < section.out.find("Cash needed before first shipment  365,373.36 EUR"));
-  const Run wrong = run_in(folder, {"report", "herb_mill/herb_mill.sprue", "--section", "nothing"});
+  const Run wrong =
+      run_in(folder, {"report", "herb_mill/herb_mill.sprue", "--section", "tool_list", "--section", "tools_list"});
   CHECK(wrong.code == 2);
-  CHECK(has(wrong.err, "nothing here has the view asked for"));
+  CHECK(wrong.out.empty());
+  CHECK(has(wrong.err, "no view is called `tools_list`"));
+  CHECK(has(wrong.err, "did you mean `tool_list`?"));
+  CHECK(has(run_in(folder, {"report", "herb_mill/herb_mill.sprue", "--section", "nowhere_at_all"}).err,
+            "name a listing, a chart, LEDGER.by_item"));
+  const Run empty = run_in(folder, {"report", "herb_mill/herb_mill.sprue", "--section", "scenarios"});
+  CHECK(empty.code == 2);
+  CHECK(has(empty.err, "there is nothing to show in the view asked for"));
   CHECK(
       has(run_in(folder, {"report", "herb_mill/herb_mill.sprue", "--audience", "bord"}).err, "did you mean `board`?"));
 }
