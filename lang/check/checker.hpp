@@ -52,6 +52,7 @@ class Checker {
   // drafts.cpp
   void declare_drafts();
   DraftId add_draft(TreeRef ref, DraftId owner);
+  std::string kinds_to_write(KindId kind) const;
   void place_child(DraftId id);
   void check_required(DraftId first);
   void check_values();
@@ -197,6 +198,10 @@ class Checker {
   bool has_rate(std::uint32_t currency);
   void duplicate(Span at, std::string_view what, Symbol name, Span first);
   bool suggests() const { return diagnostics_.error_count() <= limits::suggestions; }
+  /// Top-level instances of `kind`, or all where that is none, sorted.
+  std::vector<std::string_view> instances_of(KindId kind) const;
+  /// Which of them to name, or that there is none yet.
+  std::string advise_instance(KindId kind) const;
   /// The nearest name, also attached as help and proposal; empty where there is none.
   std::string_view suggest(Diagnostic& diagnostic, std::string_view word,
                            const std::vector<std::string_view>& candidates);
@@ -241,7 +246,8 @@ class Checker {
   std::vector<LargeShare> large_shares_;  // above 100%, as written
   struct Words {
     Symbol this_, owner, next, previous, yes, no, total, of, before, through, out_before, out_through, in_before,
-        in_through, lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last, percent;
+        in_through, lowest, lowest_through, lowest_date, sum, greatest, least, count, any, every, first, last, percent,
+        use;
   } words_;
 };
 

@@ -32,7 +32,7 @@ Checker::Checker(Program& program, const Sources& sources, Diagnostics& diagnost
             word("in_before"),   word("in_through"), word("lowest"),     word("lowest_through"),
             word("lowest_date"), word("sum"),        word("greatest"),   word("least"),
             word("count"),       word("any"),        word("every"),      word("first"),
-            word("last"),        word("%")};
+            word("last"),        word("%"),          word("use")};
 }
 
 void Checker::run() {
@@ -174,10 +174,10 @@ std::optional<DimensionId> Checker::dimension_of(FormulaId id) const {
   return std::nullopt;
 }
 
-/// Names may be missing because of that.
+/// Names may be missing because of that: it cannot be read, or the line that names it cannot.
 bool Checker::file_missing() const {
-  return std::any_of(diagnostics_.list().begin(), diagnostics_.list().end(),
-                     [](const Diagnostic& d) { return d.code == Code::cannot_use; });
+  return damaged(words_.use) || std::any_of(diagnostics_.list().begin(), diagnostics_.list().end(),
+                                            [](const Diagnostic& d) { return d.code == Code::cannot_use; });
 }
 
 /// Where `word` stands as a whole word in the text of a span that has it.
@@ -202,14 +202,14 @@ void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
     propose(diagnostic, word_in(at, problem.word), std::string(type));
     return;
   }
-  std::string_view near;
+  std::string near;
   if (suggests())
-    near = code == Code::unknown_dimension ? program_.units->nearest_dimension(problem.word)
+    near = code == Code::unknown_dimension ? std::string(program_.units->nearest_dimension(problem.word))
                                            : program_.units->nearest_unit(problem.word);
   Diagnostic& diagnostic = report(code, at, std::move(problem.text));
   if (!near.empty()) {
     diagnostic.help.push_back(fmt::format("did you mean `{}`?", near));
-    propose(diagnostic, word_in(at, problem.word), std::string(near));
+    propose(diagnostic, word_in(at, problem.word), near);
   } else if (!problem.help.empty()) {
     diagnostic.help.push_back(std::move(problem.help));
   }
@@ -237,7 +237,10 @@ const Unit* Checker::read_unit(Symbol unit, Span at) {
   }
   if (found->currency != no_currency && found->currency_power != 0 && !has_rate(found->currency) &&
       currencies_without_rate_.insert(found->currency).second) {
-    const std::string_view name = text(program_.units->currencies()[found->currency].name);
+    const Symbol code = program_.units->currencies()[found->currency].name;
+    const std::string_view name = text(code);
+    if (program_.report_currency == no_currency && !declared_.reports.empty()) return found;  // has been told
+    if (damaged(code)) return found;  // perhaps in a rate that could not be read
     if (program_.report_currency == no_currency) {
       Diagnostic& diagnostic = report(Code::no_report_currency, at, "an amount of money, and no currency to report in");
       diagnostic.help.push_back(fmt::format("add `report in {}` (or another currency) to the main file", name));

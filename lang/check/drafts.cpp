@@ -85,9 +85,10 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   program_.drafts.push_back(std::move(draft));
   if (owner == none) {
     if (of.within != none) {
+      const std::string owners = kinds_to_write(of.within);
       report(Code::wrong_place, span(kind_name),
-             fmt::format("`{}` stands within {}, not by itself", text(of.name), text(program_.kinds[of.within].name)))
-          .help.push_back(fmt::format("move it into the block of its {}", text(program_.kinds[of.within].name)));
+             fmt::format("`{}` stands within {}, not by itself", text(of.name), owners))
+          .help.push_back(fmt::format("move it into the block of its {}", owners));
       program_.drafts[id].misplaced = true;
       return none;
     }
@@ -119,16 +120,32 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   return id;
 }
 
+/// "part, subassembly or product": what an instance is declared with, where the kind itself is abstract.
+std::string Checker::kinds_to_write(KindId kind) const {
+  constexpr std::size_t most = 4;
+  if (!program_.kinds[kind].abstract) return std::string(text(program_.kinds[kind].name));
+  std::vector<std::string_view> names;
+  for (KindId id = 0; id < program_.kinds.size(); ++id) {
+    if (!program_.kinds[id].abstract && program_.is_a(id, kind)) names.push_back(text(program_.kinds[id].name));
+  }
+  if (names.empty()) return std::string(text(program_.kinds[kind].name));
+  const bool more = names.size() > most;
+  if (more) names.resize(most);
+  const std::string_view last = more ? "another such kind" : names.back();
+  if (!more) names.pop_back();
+  return names.empty() ? std::string(last) : fmt::format("{} or {}", fmt::join(names, ", "), last);
+}
+
 void Checker::place_child(DraftId id) {
   Draft& draft = program_.drafts[id];
   const Kind& of = program_.kinds[draft.kind];
   const KindId owner_kind = program_.drafts[draft.owner].kind;
   const Kind& owner = program_.kinds[owner_kind];
   if (of.within != none && !program_.is_a(owner_kind, of.within)) {
+    const std::string owners = kinds_to_write(of.within);
     report(Code::wrong_place, draft.span,
-           fmt::format("`{}` stands within {}, and this is within {}", text(of.name),
-                       text(program_.kinds[of.within].name), text(owner.name)))
-        .help.push_back(fmt::format("declare it in the block of a {}", text(program_.kinds[of.within].name)));
+           fmt::format("`{}` stands within {}, and this is within {}", text(of.name), owners, text(owner.name)))
+        .help.push_back(fmt::format("declare it in the block of a {}", owners));
     return;
   }
   for (Slot slot = 0; slot < owner.fields.size(); ++slot) {

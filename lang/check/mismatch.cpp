@@ -18,6 +18,11 @@ std::string factor_text(const Dimensions& dimensions, const Factor& factor) {
   return over % 12 == 0 ? fmt::format("{}^{}", name, over / 12) : fmt::format("{}^{}", name, over / 12.0);
 }
 
+/// `1/2`: numbers alone, of which no field is a factor.
+bool is_arithmetic(std::string_view written) {
+  return written.find_first_not_of("0123456789._ +-*/()%") == written.npos;
+}
+
 }  // namespace
 
 std::string Checker::describe(const Type& type) const {
@@ -53,7 +58,7 @@ std::string Checker::describe(const Type& type) const {
     case TypeTag::optional:
       return fmt::format("an optional {}", kind());
     case TypeTag::many:
-      return fmt::format("references to {}", kind());
+      return fmt::format("a list of references to {}", kind());
     case TypeTag::list:
       return fmt::format("a list of {}", kind());
     case TypeTag::set:
@@ -260,7 +265,7 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
   if (a && wanted.tag == TypeTag::quantity) {
     Diagnostic& diagnostic = report(Code::dimension_mismatch, at,
                                     fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
-    const bool literal = is_literal(given);
+    const bool literal = is_literal(given) || is_arithmetic(sources_.text(at));
     const std::string_view field = what.size() > 2 ? what.substr(1, what.size() - 2) : what;
     note_dimensions(diagnostic, "given", *a, "needed", wanted.id, literal ? nullptr : &scope, {field});
     if (literal) advise_amount(diagnostic, given, wanted.id, none);
@@ -295,6 +300,12 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
     diagnostic.help.push_back("write a series as [1, 2, 3 x 4]");
   } else if (wanted.tag == TypeTag::whole) {
     diagnostic.help.push_back("write a whole number without a unit");
+  } else if (wanted.tag == TypeTag::many && is.tag == TypeTag::reference && program_.is_a(is.id, wanted.id)) {
+    const std::string list = fmt::format("[{}]", sources_.text(at));
+    diagnostic.help.push_back(fmt::format("write a list: `{}`", list));
+    propose(diagnostic, at, list);
+  } else if (scope.instances && (wanted.tag == TypeTag::reference || wanted.tag == TypeTag::optional)) {
+    diagnostic.help.push_back(advise_instance(wanted.id));
   }
   return false;
 }

@@ -17,7 +17,7 @@ Formula reference_formula(FormulaOp op, KindId kind, Span span, TypeTag tag = Ty
 }
 
 /// "name one of: …", or how to have one.
-std::string named_instances(const std::vector<std::string_view>& names) {
+std::string named(const std::vector<std::string_view>& names) {
   constexpr std::size_t most = 8;
   if (names.empty()) return "declare an instance first, and name it here";
   const std::vector<std::string_view> shown(names.begin(), names.begin() + std::min(names.size(), most));
@@ -26,6 +26,20 @@ std::string named_instances(const std::vector<std::string_view>& names) {
 }
 
 }  // namespace
+
+std::vector<std::string_view> Checker::instances_of(KindId kind) const {
+  std::vector<std::string_view> names;
+  if (!suggests()) return names;
+  for (const auto& [name, id] : program_.draft_names) {
+    if (kind == none || program_.is_a(program_.drafts[id].kind, kind)) names.push_back(text(name));
+  }
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+std::string Checker::advise_instance(KindId kind) const {
+  return named(instances_of(kind));
+}
 
 FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
   const Symbol name = data(ref);
@@ -168,16 +182,11 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   }
   const bool wants_reference =
       expected != nullptr && (expected->tag == TypeTag::reference || expected->tag == TypeTag::optional);
-  std::vector<std::string_view> fitting;  // instances
-  for (const auto& [known, id] : program_.draft_names) {
-    if (!suggests()) break;
-    if (!wants_reference || program_.is_a(program_.drafts[id].kind, expected->id)) fitting.push_back(text(known));
-  }
-  std::sort(fitting.begin(), fitting.end());
+  const std::vector<std::string_view> fitting = instances_of(wants_reference ? expected->id : none);
   // What the name is elsewhere says more than what it resembles.
   if (advise_on_habit(diagnostic, word)) return error(at);
   if (wants_reference && program_.kind_names.count(name) != 0) {
-    diagnostic.help.push_back(fmt::format("`{}` is a kind; {}", word, named_instances(fitting)));
+    diagnostic.help.push_back(fmt::format("`{}` is a kind; {}", word, named(fitting)));
   } else if (program_.units->named(name) != nullptr) {
     diagnostic.help.push_back(
         fmt::format("`{0}` is a unit: write it after a number without spaces inside, `1 {0}` or `4.20 USD/{0}`", word));
@@ -197,12 +206,13 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   for (const Local& local : scope.locals) {
     if (local.name != 0) names.push_back(text(local.name));
   }
-  if (scope.kind != none) {
+  // Where an instance is given one, another of its fields is hardly meant.
+  if (scope.kind != none && !(scope.instances && wants_reference)) {
     for (const Field& field : program_.kinds[scope.kind].fields) names.push_back(text(field.name));
   }
   if (scope.instances) names.insert(names.end(), fitting.begin(), fitting.end());
   suggest(diagnostic, word, names);
-  if (diagnostic.help.empty() && wants_reference) diagnostic.help.push_back(named_instances(fitting));
+  if (diagnostic.help.empty() && wants_reference) diagnostic.help.push_back(named(fitting));
   return error(at);
 }
 

@@ -126,9 +126,18 @@ std::vector<std::string_view> Units::unit_names() const {
 
 /// Many words are near to some short name: one edit makes another of up to four letters, two of a longer one. A
 /// currency is not meant by a word in small letters, unless these are its own.
-std::string_view Units::nearest_unit(std::string_view word) const {
+std::string Units::nearest_unit(std::string_view word) const {
   const std::string_view written_otherwise = unit_for(word);
-  if (!written_otherwise.empty() && named(symbols_.intern(written_otherwise)) != nullptr) return written_otherwise;
+  if (!written_otherwise.empty() && named(symbols_.intern(written_otherwise)) != nullptr)
+    return std::string(written_otherwise);
+  const std::string_view letters = word.substr(0, word.size() - 1);
+  if ((word.ends_with('2') || word.ends_with('3')) && !letters.empty() && named(symbols_.intern(letters)) != nullptr)
+    return fmt::format("{}^{}", letters, word.back());
+  std::string_view twin;  // but for capitals
+  for (const auto& [name, unit] : units_) {
+    if (text::same_letters(word, symbols_[name]) && (twin.empty() || symbols_[name] < twin)) twin = symbols_[name];
+  }
+  if (!twin.empty()) return std::string(twin);
   const bool small = std::none_of(word.begin(), word.end(), text::is_upper);
   std::vector<std::string_view> names;
   for (const auto& [name, unit] : units_) {
@@ -136,7 +145,7 @@ std::string_view Units::nearest_unit(std::string_view word) const {
     if (edits > (word.size() <= 4 ? 1 : 2) || (edits != 0 && small && unit.currency != no_currency)) continue;
     names.push_back(symbols_[name]);
   }
-  return nearest(word, names);
+  return std::string(nearest(word, names));
 }
 
 std::vector<std::string_view> Units::unit_names(DimensionId dimension, bool point) const {

@@ -72,7 +72,7 @@ class Units {
   std::vector<std::string_view> unit_names(DimensionId dimension, bool point) const;
   std::vector<std::string_view> dimension_names() const;
   /// The name nearest to a problem's word, or empty.
-  std::string_view nearest_unit(std::string_view word) const;
+  std::string nearest_unit(std::string_view word) const;
   std::string_view nearest_dimension(std::string_view word) const { return nearest(word, dimension_names()); }
 
  private:

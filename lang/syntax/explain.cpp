@@ -86,6 +86,7 @@ constexpr Character characters[] = {
     {"…", "a range is written with two points", "write `LOW .. HIGH`"},
     {"–", "this is a dash, not a minus sign", "write `-`", "-"},
     {"—", "this is a dash, not a minus sign", "write `-`", "-"},
+    {"−", "a minus sign is written `-`", "write `-`", "-"},
     {"\xC2\xA0", "this is a no-break space", "write a plain space", " "},
 };
 
@@ -287,8 +288,13 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
                             : advice.message;
   const bool at_break = p == b.end() || *p == '\n' || *p == '\r' || *p == '#';
   // At a line's end the place to look at is behind its last character.
-  const std::uint32_t shown = at_break ? error.at : at;
-  const std::uint32_t shown_end = at_break ? shown : at + static_cast<std::uint32_t>(token_at(b, p).size());
+  std::uint32_t shown = at_break ? error.at : at;
+  std::uint32_t shown_end = at_break ? shown : at + static_cast<std::uint32_t>(token_at(b, p).size());
+  if (advice.names_file) {
+    shown = begin;
+    shown_end = b.offset(text::past_word(b.at(begin)));
+    b.tree.damaged.push_back(b.symbols.intern("use"));
+  }
   Diagnostic& diagnostic = b.report(Code::syntax, shown, shown_end, std::move(message));
   if (wants_bracket) {
     const TreeBuilder::Opener& opener = b.openers().back();

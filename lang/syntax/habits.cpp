@@ -191,7 +191,7 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
   if (want == Want::bracket && *p == ':') return {"a table has its word before it", "write `table [KEY: VALUE, …]`"};
   if (want == Want::name_or_block && (word == "import" || word == "include" || word == "require"))
     return {"another file is named by `use`", "write `use \"FILE.sprue\"`",
-            written(b, first, text::past_word(first), "use", false)};
+            written(b, first, text::past_word(first), "use", false), true};
   const bool wants_value = want == Want::expression || want == Want::operand || want == Want::value;
   if (!wants_value) return {};
   if (*p == '=') {

@@ -15,6 +15,7 @@ struct Advice {
   std::string message;
   std::string help;
   std::optional<Fix> fix = {};
+  bool names_file = false;  // that another file was to be used
 
   bool empty() const { return message.empty() && help.empty(); }
 };

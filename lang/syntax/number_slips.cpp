@@ -156,6 +156,13 @@ Meant with_digits(std::string_view digits, double value, std::string_view letter
   return {};
 }
 
+/// `x30x25` behind a number: sides, written as one.
+bool is_chain(std::string_view word) {
+  return std::count(word.begin(), word.end(), 'x') > 1 && word.front() == 'x' && text::is_digit(word.back()) &&
+         word.find("xx") == word.npos &&
+         std::all_of(word.begin(), word.end(), [](char c) { return c == 'x' || text::is_digit(c); });
+}
+
 /// Letters right behind a number that are not simply its unit. 0 where they are.
 std::uint32_t glued_letters(TreeBuilder& b, std::uint32_t begin, std::uint32_t end, Number& number) {
   const char* const p = b.at(end);
@@ -186,6 +193,11 @@ std::uint32_t glued_letters(TreeBuilder& b, std::uint32_t begin, std::uint32_t e
             b.span(begin, to), amount);
     number.unit = b.symbols.intern(view(amount.data() + digits.size() + 1, amount.data() + amount.size()));
     return to;
+  }
+  if (const std::string_view word = view(p, word_end); is_chain(word)) {
+    b.report(Code::bad_number, begin, b.offset(word_end), "one value is one number",
+             "give each of them a field of its own, with its unit");
+    return b.offset(word_end);
   }
   const char* const letters_end = std::find_if_not(p, word_end, text::is_letter);
   if (letters_end == word_end || !std::all_of(letters_end, word_end, text::is_digit)) return 0;

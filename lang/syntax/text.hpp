@@ -2,6 +2,7 @@
 // safe. Knows no grammar and no tree.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <span>
@@ -42,6 +43,13 @@ constexpr bool is_word(char c) {
 }
 constexpr bool is_upper(char c) {
   return c >= 'A' && c <= 'Z';
+}
+constexpr char lower(char c) {
+  return is_upper(c) ? static_cast<char>(c | 0x20) : c;
+}
+/// Whether only capitals tell them apart.
+constexpr bool same_letters(std::string_view a, std::string_view b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](char x, char y) { return lower(x) == lower(y); });
 }
 
 /// Behind the word that begins at `p`; `p` itself where none begins.

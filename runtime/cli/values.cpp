@@ -55,7 +55,7 @@ std::optional<double> read_value(Study& study, std::uint32_t input, const std::s
   Units::Problem problem;
   const Unit* const unit = program.units->unit(program.symbols.intern(unit_text), problem);
   if (unit == nullptr) {
-    const std::string_view near = program.units->nearest_unit(problem.word);
+    const std::string near = program.units->nearest_unit(problem.word);
     return nothing(fmt::format("has no unit: {}", problem.text),
                    near.empty() ? problem.help : fmt::format("did you mean `{}`?", near));
   }
