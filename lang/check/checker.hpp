@@ -53,6 +53,8 @@ class Checker {
   void declare_drafts();
   DraftId add_draft(TreeRef ref, DraftId owner);
   std::string kinds_to_write(KindId kind) const;
+  void tell_whose(Diagnostic& diagnostic, TreeRef name);
+  void tell_block(Diagnostic& diagnostic, const Kind& kind, Symbol name) const;
   void place_child(DraftId id);
   void check_required(DraftId first);
   void check_values();
@@ -145,6 +147,7 @@ class Checker {
                        std::string_view right_word, DimensionId right, const Scope* scope,
                        std::initializer_list<std::string_view> sides = {});
   bool is_literal(FormulaId id) const;
+  void advise_date(Diagnostic& diagnostic, Span at) const;
   void advise_amount(Diagnostic& diagnostic, FormulaId literal, DimensionId wanted, FormulaId other);
   std::string describe(const Type& type) const;
   bool fits(const Type& given, const Type& wanted) const;
@@ -198,6 +201,11 @@ class Checker {
   bool has_rate(std::uint32_t currency);
   void duplicate(Span at, std::string_view what, Symbol name, Span first);
   bool suggests() const { return diagnostics_.error_count() <= limits::suggestions; }
+  /// Whether an error lies within `span`.
+  bool reported_in(Span span) const;
+  /// Names that share a word with `word`, as help.
+  void tell_related(Diagnostic& diagnostic, std::string_view word,
+                    const std::vector<std::string_view>& candidates) const;
   /// Top-level instances of `kind`, or all where that is none, sorted.
   std::vector<std::string_view> instances_of(KindId kind) const;
   /// Which of them to name, or that there is none yet.

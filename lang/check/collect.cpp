@@ -295,4 +295,11 @@ std::string_view Checker::suggest(Diagnostic& diagnostic, std::string_view word,
   return near;
 }
 
+bool Checker::reported_in(Span span) const {
+  return std::any_of(diagnostics_.list().begin(), diagnostics_.list().end(), [&](const Diagnostic& d) {
+    return info(d.code).severity == Severity::error && d.span.source == span.source && d.span.begin >= span.begin &&
+           d.span.end <= span.end;
+  });
+}
+
 }  // namespace sprue

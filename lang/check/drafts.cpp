@@ -120,22 +120,6 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
   return id;
 }
 
-/// "part, subassembly or product": what an instance is declared with, where the kind itself is abstract.
-std::string Checker::kinds_to_write(KindId kind) const {
-  constexpr std::size_t most = 4;
-  if (!program_.kinds[kind].abstract) return std::string(text(program_.kinds[kind].name));
-  std::vector<std::string_view> names;
-  for (KindId id = 0; id < program_.kinds.size(); ++id) {
-    if (!program_.kinds[id].abstract && program_.is_a(id, kind)) names.push_back(text(program_.kinds[id].name));
-  }
-  if (names.empty()) return std::string(text(program_.kinds[kind].name));
-  const bool more = names.size() > most;
-  if (more) names.resize(most);
-  const std::string_view last = more ? "another such kind" : names.back();
-  if (!more) names.pop_back();
-  return names.empty() ? std::string(last) : fmt::format("{} or {}", fmt::join(names, ", "), last);
-}
-
 void Checker::place_child(DraftId id) {
   Draft& draft = program_.drafts[id];
   const Kind& of = program_.kinds[draft.kind];
@@ -174,25 +158,6 @@ void Checker::place_child(DraftId id) {
   if (!takes.empty()) diagnostic.help.push_back(fmt::format("inside {} there may be: {}", text(owner.name), takes));
 }
 
-/// Which other kinds have the field: first those that stand inside this one.
-void Checker::tell_where(Diagnostic& diagnostic, const Kind& kind, Symbol field) {
-  std::vector<std::string_view> others;
-  for (KindId id = 0; id < program_.kinds.size(); ++id) {
-    const Kind& other = program_.kinds[id];
-    if (other.slots.count(field) == 0) continue;
-    for (const Field& holds : kind.fields) {
-      const bool inside = holds.type.tag == TypeTag::list || holds.type.tag == TypeTag::set;
-      if (!inside || !program_.is_a(id, holds.type.id) || other.abstract) continue;
-      diagnostic.help.push_back(fmt::format("`{0}` is a field of {1}, which stands inside: write `{1} {{ {0}: … }}`",
-                                            text(field), text(other.name)));
-      return;
-    }
-    if (!other.abstract) others.push_back(text(other.name));
-  }
-  if (!others.empty() && others.size() <= 6)
-    diagnostic.help.push_back(fmt::format("`{}` is a field of {}", text(field), fmt::join(others, ", ")));
-}
-
 /// The field a given names, or nothing where it cannot be given.
 std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) {
   const Draft& draft = program_.drafts[id];
@@ -209,6 +174,8 @@ std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) 
       if (text(field.name) == near) damaged_.insert(field.name);  // that it is not given is no news
     }
     if (near.empty()) tell_where(diagnostic, kind, data(name));
+    if (diagnostic.help.empty()) tell_block(diagnostic, kind, data(name));
+    if (diagnostic.help.empty()) tell_related(diagnostic, text(data(name)), names);
     return std::nullopt;
   }
   use(name, Named::field, draft.kind, found->second, id);
@@ -268,11 +235,12 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
     if (report_problem && !damaged(data(path)) && !file_missing()) {
       Diagnostic& diagnostic =
           report(Code::unknown_name, span(path), fmt::format("nothing is called `{}`", text(data(path))));
-      std::vector<std::string_view> names;
-      if (suggests()) {
-        for (const auto& [name, id] : program_.draft_names) names.push_back(text(name));
+      const auto kind = program_.kind_names.find(data(path));
+      if (kind == program_.kind_names.end()) {
+        suggest(diagnostic, text(data(path)), instances_of(none));
+      } else {
+        diagnostic.help.push_back(fmt::format("`{}` is a kind; {}", text(data(path)), advise_instance(kind->second)));
       }
-      suggest(diagnostic, text(data(path)), names);
     }
     return none;
   }

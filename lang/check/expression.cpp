@@ -306,6 +306,10 @@ FormulaId Checker::check_comparison(TreeRef ref, Scope& scope) {
         report(Code::wrong_type, span(ref),
                fmt::format("cannot compare {} with {}", describe(left_type), describe(right_type)));
     if (left_type.tag == TypeTag::reference) diagnostic.help.push_back("write `x is y` for the same instance");
+    for (const auto& [date, other] : {std::pair{a, b}, std::pair{b, a}}) {
+      if (type(date).tag == TypeTag::point && type(date).id == program_.dimensions.time)
+        advise_date(diagnostic, formula(other).span);
+    }
     return error(span(ref));
   }
   const bool near = scope.tolerant;

@@ -118,6 +118,10 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
       Diagnostic& diagnostic =
           report(Code::dimension_mismatch, span(ref), "the range is in another dimension than its value");
       note_dimensions(diagnostic, "range", unit->dimension, "value", type.id, nullptr);
+      if (const std::string whole = with_missing_unit(span(ref), unit->dimension, type.id, none); !whole.empty()) {
+        diagnostic.help.back() = fmt::format("write `{}`", whole);
+        propose(diagnostic, span(ref), whole);
+      }
       return false;
     }
     if (unknown && unit->currency != no_currency) {
@@ -133,6 +137,7 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
     return true;
   };
   for (const TreeRef ref : nodes) {
+    if (kind_of(ref) != NodeKind::source && !literal && reported_in(span(value))) continue;
     if (kind_of(ref) != NodeKind::source && !literal) {
       report(Code::bad_range, span(ref), "only a plain fact carries a range, and this is a formula")
           .help.push_back("put the range on the facts the formula uses");

@@ -75,7 +75,8 @@ constexpr Pair units[] = {
     {"dollars", "USD"}, {"yen", "JPY"},   {"yuan", "CNY"},   {"rmb", "CNY"},     {"wk", "week"},
     {"wks", "week"},    {"mo", "month"},  {"mos", "month"},  {"yr", "year"},     {"yrs", "year"},
     {"mins", "min"},    {"lbs", "lb"},    {"pound", "lb"},   {"pounds", "lb"},   {"ounce", "oz"},
-    {"ounces", "oz"},   {"micron", "um"}, {"microns", "um"},
+    {"ounces", "oz"},   {"w", "week"},    {"d", "day"},      {"gr", "g"},        {"gm", "g"},
+    {"kgs", "kg"},      {"micron", "um"}, {"microns", "um"},
 };
 
 template <std::size_t Size>

@@ -18,6 +18,10 @@ std::string factor_text(const Dimensions& dimensions, const Factor& factor) {
   return over % 12 == 0 ? fmt::format("{}^{}", name, over / 12) : fmt::format("{}^{}", name, over / 12.0);
 }
 
+bool is_name(std::string_view word) {
+  return !word.empty() && text::is_letter(word.front()) && std::all_of(word.begin(), word.end(), text::is_word);
+}
+
 /// `1/2`: numbers alone, of which no field is a factor.
 bool is_arithmetic(std::string_view written) {
   return written.find_first_not_of("0123456789._ +-*/()%") == written.npos;
@@ -231,6 +235,23 @@ void Checker::advise_amount(Diagnostic& diagnostic, FormulaId literal, Dimension
   }
 }
 
+/// How the day is written that stands `at`.
+void Checker::advise_date(Diagnostic& diagnostic, Span at) const {
+  const std::string_view written = sources_.text(at);
+  const bool month = written.size() == 7 && written[4] == '-';
+  const bool digits = written.size() == 8 && std::all_of(written.begin(), written.end(), text::is_digit);
+  if (month) {
+    diagnostic.help.push_back(fmt::format("write the day, too: {}-01", written));
+    propose(diagnostic, at, fmt::format("{}-01", written));
+  } else if (digits) {
+    const std::string date = fmt::format("{}-{}-{}", written.substr(0, 4), written.substr(4, 2), written.substr(6));
+    diagnostic.help.push_back(fmt::format("write `{}`", date));
+    propose(diagnostic, at, date);
+  } else {
+    diagnostic.help.push_back("write a date as 2026-10-05");
+  }
+}
+
 Diagnostic& Checker::report_mismatch(Code code, Span at, std::string message, FormulaId left, FormulaId right,
                                      const Scope& scope) {
   Diagnostic& diagnostic = report(code, at, std::move(message));
@@ -273,25 +294,18 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
   }
   Diagnostic& diagnostic =
       report(Code::wrong_type, at, fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
+  const bool refers = wanted.tag == TypeTag::reference || wanted.tag == TypeTag::optional;
+  const std::string_view inside =
+      sources_.text(at).starts_with('"') ? sources_.text({at.begin + 1, at.end - 1, at.source}) : "";
   if (is.tag == TypeTag::reference && (wanted.tag == TypeTag::quantity || wanted.tag == TypeTag::point)) {
     diagnostic.help.push_back("name one of its fields: `NAME.field`");
-  } else if (is.tag == TypeTag::text && (wanted.tag == TypeTag::reference || wanted.tag == TypeTag::choice)) {
+  } else if (is.tag == TypeTag::text && (refers || wanted.tag == TypeTag::choice) && is_name(inside)) {
     diagnostic.help.push_back("write the name without quotes");
-    propose(diagnostic, at, std::string(sources_.text({at.begin + 1, at.end - 1, at.source})));
+    propose(diagnostic, at, std::string(inside));
+  } else if (is.tag == TypeTag::text && wanted.tag == TypeTag::quantity) {
+    diagnostic.help.push_back("write an amount: a number and its unit, without quotes");
   } else if (wanted.tag == TypeTag::point && wanted.id == program_.dimensions.time) {
-    const std::string_view written = sources_.text(at);
-    const bool month = written.size() == 7 && written[4] == '-';
-    const bool digits = written.size() == 8 && std::all_of(written.begin(), written.end(), text::is_digit);
-    if (month) {
-      diagnostic.help.push_back(fmt::format("write the day, too: {}-01", written));
-      propose(diagnostic, at, fmt::format("{}-01", written));
-    } else if (digits) {
-      const std::string date = fmt::format("{}-{}-{}", written.substr(0, 4), written.substr(4, 2), written.substr(6));
-      diagnostic.help.push_back(fmt::format("write `{}`", date));
-      propose(diagnostic, at, date);
-    } else {
-      diagnostic.help.push_back("write a date as 2026-10-05");
-    }
+    advise_date(diagnostic, at);
   } else if (wanted.tag == TypeTag::flag) {
     diagnostic.help.push_back("write yes, no or a condition");
   } else if (wanted.tag == TypeTag::point) {
@@ -304,7 +318,7 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
     const std::string list = fmt::format("[{}]", sources_.text(at));
     diagnostic.help.push_back(fmt::format("write a list: `{}`", list));
     propose(diagnostic, at, list);
-  } else if (scope.instances && (wanted.tag == TypeTag::reference || wanted.tag == TypeTag::optional)) {
+  } else if (scope.instances && refers) {
     diagnostic.help.push_back(advise_instance(wanted.id));
   }
   return false;

@@ -16,30 +16,7 @@ Formula reference_formula(FormulaOp op, KindId kind, Span span, TypeTag tag = Ty
   return formula;
 }
 
-/// "name one of: …", or how to have one.
-std::string named(const std::vector<std::string_view>& names) {
-  constexpr std::size_t most = 8;
-  if (names.empty()) return "declare an instance first, and name it here";
-  const std::vector<std::string_view> shown(names.begin(), names.begin() + std::min(names.size(), most));
-  return fmt::format("name {}: {}{}", names.size() == 1 ? "its instance" : "one of its instances",
-                     fmt::join(shown, ", "), names.size() > most ? ", …" : "");
-}
-
 }  // namespace
-
-std::vector<std::string_view> Checker::instances_of(KindId kind) const {
-  std::vector<std::string_view> names;
-  if (!suggests()) return names;
-  for (const auto& [name, id] : program_.draft_names) {
-    if (kind == none || program_.is_a(program_.drafts[id].kind, kind)) names.push_back(text(name));
-  }
-  std::sort(names.begin(), names.end());
-  return names;
-}
-
-std::string Checker::advise_instance(KindId kind) const {
-  return named(instances_of(kind));
-}
 
 FormulaId Checker::check_name(TreeRef ref, Scope& scope, const Type* expected) {
   const Symbol name = data(ref);
@@ -186,8 +163,9 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   // What the name is elsewhere says more than what it resembles.
   if (advise_on_habit(diagnostic, word)) return error(at);
   if (wants_reference && program_.kind_names.count(name) != 0) {
-    diagnostic.help.push_back(fmt::format("`{}` is a kind; {}", word, named(fitting)));
-  } else if (program_.units->named(name) != nullptr) {
+    diagnostic.help.push_back(
+        fmt::format("`{}` is a kind; {}", word, advise_instance(wants_reference ? expected->id : none)));
+  } else if (program_.units->named(name) != nullptr && program_.kind_names.count(name) == 0) {
     diagnostic.help.push_back(
         fmt::format("`{0}` is a unit: write it after a number without spaces inside, `1 {0}` or `4.20 USD/{0}`", word));
   } else if (program_.kind_names.count(name) != 0) {
@@ -201,6 +179,11 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
     diagnostic.help.push_back(
         "a formula of a kind cannot name an instance: give the kind a field `one KIND`, or write `the KIND`");
   }
+  if (diagnostic.help.empty() && word.ends_with('s')) {
+    const std::string_view one = word.substr(0, word.size() - 1);
+    if (program_.kind_names.count(program_.symbols.intern(one)) != 0)
+      diagnostic.help.push_back(fmt::format("`all {}` names the instances of that kind", one));
+  }
   if (!diagnostic.help.empty()) return error(at);
   std::vector<std::string_view> names;
   for (const Local& local : scope.locals) {
@@ -212,7 +195,8 @@ FormulaId Checker::unknown_name(TreeRef ref, const Scope& scope, const Type* exp
   }
   if (scope.instances) names.insert(names.end(), fitting.begin(), fitting.end());
   suggest(diagnostic, word, names);
-  if (diagnostic.help.empty() && wants_reference) diagnostic.help.push_back(named(fitting));
+  if (diagnostic.help.empty() && wants_reference)
+    diagnostic.help.push_back(advise_instance(wants_reference ? expected->id : none));
   return error(at);
 }
 
@@ -235,6 +219,9 @@ FormulaId Checker::check_member_access(TreeRef ref, Scope& scope) {
     Diagnostic& diagnostic = report(Code::wrong_type, span(name), fmt::format("{} has no fields", describe(base_type)));
     if (base_type.tag == TypeTag::list || base_type.tag == TypeTag::set || base_type.tag == TypeTag::many) {
       diagnostic.help.push_back(fmt::format("write `sum(x.{} for x in …)`, or `first(…)`", text(data(name))));
+    } else if (kind_of(child(ref, 0)) == NodeKind::member && ledger_names_.count(data(child(child(ref, 0), 1))) != 0) {
+      diagnostic.help.push_back(
+          fmt::format("of the ledger write `{}.{}`", source_text(child(child(ref, 0), 1)), text(data(name))));
     }
     return error(span(ref));
   }
@@ -268,6 +255,7 @@ FormulaId Checker::get(FormulaId reference, KindId kind_id, TreeRef name, Span a
         names.push_back(text(program_.drafts[id].name));
     }
     suggest(diagnostic, text(data(name)), names);
+    if (diagnostic.help.empty()) tell_related(diagnostic, text(data(name)), names);
     for (const Kind& other : program_.kinds) {
       if (diagnostic.help.empty() && other.slots.count(data(name)) != 0 &&
           program_.is_a(static_cast<KindId>(&other - program_.kinds.data()), kind_id)) {

@@ -164,7 +164,7 @@ void Checker::check_scenario(std::uint32_t id) {
     }
     TreeRef field{};
     if (kind_of(path) != NodeKind::member) {
-      report(Code::unknown_name, span(path), "a change needs a field").help.push_back("write `NAME.field: VALUE`");
+      tell_whose(report(Code::unknown_name, span(path), "a change needs a field"), path);
       continue;
     }
     bool is_field = false;

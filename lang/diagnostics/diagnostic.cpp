@@ -86,4 +86,26 @@ std::string_view nearest(std::string_view word, const std::vector<std::string_vi
   return best;
 }
 
+std::vector<std::string_view> related(std::string_view word, const std::vector<std::string_view>& candidates) {
+  constexpr std::size_t most = 6;
+  const auto words_of = [](std::string_view name) {
+    std::vector<std::string_view> words;
+    for (std::size_t begin = 0; begin < name.size();) {
+      const std::size_t end = std::min(name.find('_', begin), name.size());
+      if (end - begin >= 4) words.push_back(name.substr(begin, end - begin));
+      begin = end + 1;
+    }
+    return words;
+  };
+  const std::vector<std::string_view> words = words_of(word);
+  std::vector<std::string_view> found;
+  for (const std::string_view candidate : candidates) {
+    const std::vector<std::string_view> others = words_of(candidate);
+    if (std::find_first_of(words.begin(), words.end(), others.begin(), others.end()) == words.end()) continue;
+    if (found.size() == most) return {};
+    found.push_back(candidate);
+  }
+  return found;
+}
+
 }  // namespace sprue

@@ -88,5 +88,8 @@ class Diagnostics {
 
 /// The nearest of `candidates` to `word` (at most three edits, words of three letters or more), or empty.
 std::string_view nearest(std::string_view word, const std::vector<std::string_view>& candidates);
+/// Of `candidates` those that share a word of four letters or more with `word`, as `cash_needed` with `cash_wanted`; at
+/// most six, and none where there are more.
+std::vector<std::string_view> related(std::string_view word, const std::vector<std::string_view>& candidates);
 
 }  // namespace sprue

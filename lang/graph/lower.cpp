@@ -314,7 +314,9 @@ void Lowerer::report_cycle(std::size_t from) {
     diagnostic.labels.push_back(
         {place(hop(i)), fmt::format("`{}` uses `{}`", name(hop(i)), name(hop((i + 1) % length)))});
   }
-  diagnostic.help.push_back("give one of them a value of its own, or leave one out of the other's formula");
+  diagnostic.help.push_back(length == 1
+                                ? "a value takes the place of the one before it and cannot use it: write it out"
+                                : "give one of them a value of its own, or leave one out of the other's formula");
 }
 
 void Lowerer::report_missing(Span span) {
@@ -323,7 +325,8 @@ void Lowerer::report_missing(Span span) {
   const Span at = field ? program_.drafts[instance(id).draft].span : missing_at_;
   for (const Diagnostic& other : diagnostics_->list()) {
     if (info(other.code).severity == Severity::error && other.span == at) return;
-    if (other.code == Code::no_only_instance) return;  // what that one needs is absent, too
+    // What those need is absent, too.
+    if (other.code == Code::no_only_instance || other.code == Code::removed_but_needed) return;
   }
   if (field) {
     const std::string_view name = program_.text(program_.kinds[instance(id).kind].fields[slot].name);

@@ -290,11 +290,11 @@ void explain(TreeBuilder& b, std::uint32_t begin, const SyntaxError& error, Want
   // At a line's end the place to look at is behind its last character.
   std::uint32_t shown = at_break ? error.at : at;
   std::uint32_t shown_end = at_break ? shown : at + static_cast<std::uint32_t>(token_at(b, p).size());
-  if (advice.names_file) {
+  if (advice.at_start) {
     shown = begin;
     shown_end = b.offset(text::past_word(b.at(begin)));
-    b.tree.damaged.push_back(b.symbols.intern("use"));
   }
+  if (advice.names_file) b.tree.damaged.push_back(b.symbols.intern("use"));
   Diagnostic& diagnostic = b.report(Code::syntax, shown, shown_end, std::move(message));
   if (wants_bracket) {
     const TreeBuilder::Opener& opener = b.openers().back();

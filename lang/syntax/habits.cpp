@@ -131,6 +131,38 @@ Advice after_head(const TreeBuilder& b, const char* begin, const char* before, c
   return {"a title stands in double quotes", fmt::format("write `{}`", title), written(b, p, last, title, false)};
 }
 
+/// `KIND NAME "Title" copy of OTHER`, `KIND NAME like OTHER "Title"`.
+Advice around_like(const char* begin, const char* before, const char* p) {
+  const std::string_view head = view(begin, before);
+  const std::string_view word = view(p, text::past_word(p));
+  if (*p == '"' && head.find(" like ") != head.npos)
+    return {"a title stands before `like`", "write `KIND NAME \"Title\" like OTHER`"};
+  if (!head.ends_with('"')) return {};
+  for (const std::string_view joint :
+       {"as", "of", "is", "extends", "inherits", "copies", "copy", "mirrors", "mirror"}) {
+    if (word == joint)
+      return {fmt::format("expected the end of the line, found `{}`", word),
+              "an instance copies another with `like NAME`"};
+  }
+  return {};
+}
+
+/// `field: two words`, where a name or a text was to stand.
+Advice words_in_value(const TreeBuilder& b, const char* begin, const char* before, const char* p) {
+  const char* const colon = text::past_blanks(text::past_word(begin));
+  if (!b.in_block() || colon == begin || *colon != ':' || words_between(text::past_blanks(colon + 1), before) == 0)
+    return {};
+  const char* last = p;
+  while (text::past_word(text::past_blanks(last)) != text::past_blanks(last))
+    last = text::past_word(text::past_blanks(last));
+  const char* const value = text::past_blanks(colon + 1);
+  if (last == p || text::is_joining_word(view(p, text::past_word(p))) || text::is_digit(*value)) return {};
+  std::string joined(value, last);
+  std::replace(joined.begin(), joined.end(), ' ', '_');
+  return {"a name has no blanks inside",
+          fmt::format("write `{}` if it is a name, `\"{}\"` if it is a text", joined, view(value, last))};
+}
+
 Advice at_line_end(const TreeBuilder& b, const char* begin, const char* before, const char* p) {
   const char* const word_end = text::past_word(p);
   if (before == b.text.data()) return {};
@@ -151,6 +183,18 @@ Advice at_line_end(const TreeBuilder& b, const char* begin, const char* before, 
   if (view(begin, text::past_word(begin)) == "expect" && text::is_word(*p) && !text::is_joining_word(view(p, word_end)))
     return {{}, "what is expected is a comparison, as in `expect A <= B`"};
   if (Advice found = after_head(b, begin, before, p); !found.empty()) return found;
+  if (Advice found = around_like(begin, before, p); !found.empty()) return found;
+  if (Advice found = words_in_value(b, begin, before, p); !found.empty()) return found;
+  if (*p == '(' && b.in_block()) {
+    for (const std::string_view source : {"quote", "invoice", "measured", "handbook", "estimate", "assumed"}) {
+      if (view(text::past_blanks(p + 1), text::past_word(text::past_blanks(p + 1))) == source)
+        return {"a source follows its value without parentheses", fmt::format("write `from {} \"…\" on …`", source)};
+    }
+  }
+  if (*p == ':' && text::is_digit(before[-1]) && text::is_digit(p[1]))
+    return {"a time is a number and its unit", "write `90 s`, or `1 min + 30 s`"};
+  if (view(p, word_end) == "on" && b.slice(b.offset(begin), b.offset(p)).find(" until ") != std::string_view::npos)
+    return {"`until` stands after `on`", "write `on` the date it was given, `until` the last day it holds"};
   if (before[-1] == '"' && *p == '(') return {"a block stands in braces", "write `{ … }`"};
   if (before[-1] == '"' && word_end != p && b.scan.unopened != 0)
     return {fmt::format("a `{{` is missing before `{}`", view(p, word_end)), "a block stands in `{ … }`"};
@@ -164,6 +208,25 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
   const bool after_word = before != b.text.data() && text::is_word(before[-1]);
   const char* const first = b.at(begin);
   if (want == Want::line_end) return at_line_end(b, first, before, p);
+  if (want == Want::change_colon) {
+    const std::string_view word = view(first, text::past_word(first));
+    if (word == "exchange")
+      return {"a change of an exchange rate names its currency", "write `exchange.USD: 0.98 EUR`"};
+    for (const std::string_view taken : {"delete", "drop", "without", "no"}) {
+      if (word == taken)
+        return {fmt::format("there is no `{}`", word), "write `remove PATH`",
+                written(b, first, text::past_word(first), "remove", false), true};
+    }
+    if (word == "set" || word == "change" || word == "let")
+      return {fmt::format("there is no `{}`", word), "leave it out: a change is `path: value`",
+              written(b, first, p, {}, false), true};
+  }
+  if (want == Want::bracket && *p == '%' && b.slice(0, b.offset(p)).find_last_of("x,[") != std::string_view::npos &&
+      b.text[b.slice(0, b.offset(p)).find_last_of("x,[")] == 'x')
+    return {"a repeat names its value first", "write `12% x 4` for four times 12%"};
+  if (*p == '=' && before != p && (*(before - 1) == '<' || *(before - 1) == '>' || *(before - 1) == '!'))
+    return {fmt::format("there is a blank inside `{}=`", *(before - 1)), fmt::format("write `{}=`", *(before - 1)),
+            written(b, before, p, {}, true)};
   if (want == Want::name_or_block && after_word && b.in_block()) {
     const std::string_view name = view(begin_of(b, before), before);
     if (text::is_digit(*p))
@@ -191,7 +254,7 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
   if (want == Want::bracket && *p == ':') return {"a table has its word before it", "write `table [KEY: VALUE, …]`"};
   if (want == Want::name_or_block && (word == "import" || word == "include" || word == "require"))
     return {"another file is named by `use`", "write `use \"FILE.sprue\"`",
-            written(b, first, text::past_word(first), "use", false), true};
+            written(b, first, text::past_word(first), "use", false), true, true};
   const bool wants_value = want == Want::expression || want == Want::operand || want == Want::value;
   if (!wants_value) return {};
   if (*p == '=') {

@@ -15,7 +15,8 @@ struct Advice {
   std::string message;
   std::string help;
   std::optional<Fix> fix = {};
-  bool names_file = false;  // that another file was to be used
+  bool at_start = false;    // the first word is the place to look at
+  bool names_file = false;  // another file was to be used
 
   bool empty() const { return message.empty() && help.empty(); }
 };
