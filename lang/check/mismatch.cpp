@@ -295,8 +295,9 @@ bool Checker::expect_type(FormulaId given, const Type& wanted, Span at, std::str
   Diagnostic& diagnostic =
       report(Code::wrong_type, at, fmt::format("{} is {}, and this is {}", what, describe(wanted), describe(is)));
   const bool refers = wanted.tag == TypeTag::reference || wanted.tag == TypeTag::optional;
-  const std::string_view inside =
-      sources_.text(at).starts_with('"') ? sources_.text({at.begin + 1, at.end - 1, at.source}) : "";
+  const std::string_view written = sources_.text(at);
+  const bool quoted = written.size() > 1 && written.front() == '"' && written.back() == '"';
+  const std::string_view inside = quoted ? written.substr(1, written.size() - 2) : std::string_view();
   if (is.tag == TypeTag::reference && (wanted.tag == TypeTag::quantity || wanted.tag == TypeTag::point)) {
     diagnostic.help.push_back("name one of its fields: `NAME.field`");
   } else if (is.tag == TypeTag::text && (refers || wanted.tag == TypeTag::choice) && is_name(inside)) {

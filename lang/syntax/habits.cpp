@@ -133,6 +133,7 @@ Advice after_head(const TreeBuilder& b, const char* begin, const char* before, c
 
 /// `KIND NAME "Title" copy of OTHER`, `KIND NAME like OTHER "Title"`.
 Advice around_like(const char* begin, const char* before, const char* p) {
+  if (before <= begin) return {};
   const std::string_view head = view(begin, before);
   const std::string_view word = view(p, text::past_word(p));
   if (*p == '"' && head.find(" like ") != head.npos)
@@ -147,6 +148,8 @@ Advice around_like(const char* begin, const char* before, const char* p) {
   return {};
 }
 
+constexpr std::ptrdiff_t longest_name = 60;
+
 /// `field: two words`, where a name or a text was to stand.
 Advice words_in_value(const TreeBuilder& b, const char* begin, const char* before, const char* p) {
   const char* const colon = text::past_blanks(text::past_word(begin));
@@ -156,7 +159,9 @@ Advice words_in_value(const TreeBuilder& b, const char* begin, const char* befor
   while (text::past_word(text::past_blanks(last)) != text::past_blanks(last))
     last = text::past_word(text::past_blanks(last));
   const char* const value = text::past_blanks(colon + 1);
-  if (last == p || text::is_joining_word(view(p, text::past_word(p))) || text::is_digit(*value)) return {};
+  if (last == p || last - value > longest_name || text::is_joining_word(view(p, text::past_word(p))) ||
+      text::is_digit(*value))
+    return {};
   std::string joined(value, last);
   std::replace(joined.begin(), joined.end(), ' ', '_');
   return {"a name has no blanks inside",
@@ -221,11 +226,15 @@ Advice habit_at(const TreeBuilder& b, std::uint32_t begin, const char* p, Want w
       return {fmt::format("there is no `{}`", word), "leave it out: a change is `path: value`",
               written(b, first, p, {}, false), true};
   }
-  if (want == Want::bracket && *p == '%' && b.slice(0, b.offset(p)).find_last_of("x,[") != std::string_view::npos &&
-      b.text[b.slice(0, b.offset(p)).find_last_of("x,[")] == 'x')
-    return {"a repeat names its value first", "write `12% x 4` for four times 12%"};
-  if (*p == '=' && before != p && (*(before - 1) == '<' || *(before - 1) == '>' || *(before - 1) == '!'))
-    return {fmt::format("there is a blank inside `{}=`", *(before - 1)), fmt::format("write `{}=`", *(before - 1)),
+  if (want == Want::bracket && *p == '%') {
+    const std::string_view read = b.slice(0, b.offset(p));
+    const std::size_t mark = read.find_last_of("x,[");
+    if (mark != read.npos && read[mark] == 'x')
+      return {"a repeat names its value first", "write `12% x 4` for four times 12%"};
+  }
+  if (*p == '=' && before != p && before != b.text.data() &&
+      (before[-1] == '<' || before[-1] == '>' || before[-1] == '!'))
+    return {fmt::format("there is a blank inside `{}=`", before[-1]), fmt::format("write `{}=`", before[-1]),
             written(b, before, p, {}, true)};
   if (want == Want::name_or_block && after_word && b.in_block()) {
     const std::string_view name = view(begin_of(b, before), before);
