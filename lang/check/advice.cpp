@@ -69,6 +69,22 @@ void Checker::tell_where(Diagnostic& diagnostic, const Kind& kind, Symbol field)
     diagnostic.help.push_back(fmt::format("`{}` is a field of {}", text(field), fmt::join(others, ", ")));
 }
 
+/// How a formula goes through what stands inside `kind` and has the field.
+void Checker::tell_within(Diagnostic& diagnostic, const Kind& kind, Symbol field) const {
+  for (const Field& holds : kind.fields) {
+    if (holds.type.tag != TypeTag::list && holds.type.tag != TypeTag::set) continue;
+    for (KindId id = 0; id < program_.kinds.size(); ++id) {
+      const Kind& other = program_.kinds[id];
+      if (other.abstract || other.slots.count(field) == 0 || !program_.is_a(id, holds.type.id)) continue;
+      const std::string narrow = id == holds.type.id ? std::string() : fmt::format(" where s is {}", text(other.name));
+      diagnostic.help.push_back(
+          fmt::format("`{0}` is a field of {1}, which stands inside: `sum(s.{0} for s in x.{2}{3})`", text(field),
+                      text(other.name), text(holds.name), narrow));
+      return;
+    }
+  }
+}
+
 /// Where the name is that of an instance: the block of `kind` that refers to one.
 void Checker::tell_block(Diagnostic& diagnostic, const Kind& kind, Symbol name) const {
   const auto draft = program_.draft_names.find(name);

@@ -147,8 +147,10 @@ FormulaId Checker::check_index(TreeRef ref, Scope& scope) {
   const FormulaId index = check(child(ref, 1), scope);
   if (is_error(series) || is_error(index)) return error(span(ref));
   if (type(series).tag != TypeTag::series) {
-    report(Code::wrong_type, span(ref),
-           fmt::format("only a series has an index, and this is {}", describe(type(series))));
+    Diagnostic& diagnostic = report(Code::wrong_type, span(ref),
+                                    fmt::format("only a series has an index, and this is {}", describe(type(series))));
+    if (type(series).tag == TypeTag::table || type(series).tag == TypeTag::curve)
+      diagnostic.help.push_back(fmt::format("write `{}({})`", source_text(child(ref, 0)), source_text(child(ref, 1))));
     return error(span(ref));
   }
   if (!expect_type(index, {TypeTag::whole, 0, 0}, span(child(ref, 1)), "the index of a series", scope))

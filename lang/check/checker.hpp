@@ -54,6 +54,7 @@ class Checker {
   DraftId add_draft(TreeRef ref, DraftId owner);
   std::string kinds_to_write(KindId kind) const;
   void tell_whose(Diagnostic& diagnostic, TreeRef name);
+  void tell_within(Diagnostic& diagnostic, const Kind& kind, Symbol field) const;
   void tell_block(Diagnostic& diagnostic, const Kind& kind, Symbol name) const;
   void place_child(DraftId id);
   void check_required(DraftId first);

@@ -287,6 +287,7 @@ FormulaId Checker::check_comparison(TreeRef ref, Scope& scope) {
   const Type left_type = type(a);
   const FormulaId b = check(child(ref, 1), scope, &left_type);
   if (is_error(a) || is_error(b)) return error(span(ref));
+  if (type(a).tag == TypeTag::flag && reported_in(span(ref))) return error(span(ref));  // a chain of comparisons
   const bool equality = op == Operator::equal || op == Operator::not_equal;
   const Type right_type = type(b);
   const auto left = dimension_of(a);

@@ -66,17 +66,16 @@ constexpr Pair types[] = {
 };
 
 constexpr Pair units[] = {
-    {"sec", "s"},       {"secs", "s"},    {"second", "s"},   {"seconds", "s"},   {"minute", "min"},
-    {"minutes", "min"}, {"hr", "h"},      {"hrs", "h"},      {"hour", "h"},      {"hours", "h"},
-    {"gram", "g"},      {"grams", "g"},   {"kilo", "kg"},    {"kilogram", "kg"}, {"kilograms", "kg"},
-    {"ton", "t"},       {"tons", "t"},    {"tonne", "t"},    {"tonnes", "t"},    {"meter", "m"},
-    {"meters", "m"},    {"metre", "m"},   {"metres", "m"},   {"inch", "in"},     {"inches", "in"},
-    {"liter", "l"},     {"liters", "l"},  {"euro", "EUR"},   {"euros", "EUR"},   {"dollar", "USD"},
-    {"dollars", "USD"}, {"yen", "JPY"},   {"yuan", "CNY"},   {"rmb", "CNY"},     {"wk", "week"},
-    {"wks", "week"},    {"mo", "month"},  {"mos", "month"},  {"yr", "year"},     {"yrs", "year"},
-    {"mins", "min"},    {"lbs", "lb"},    {"pound", "lb"},   {"pounds", "lb"},   {"ounce", "oz"},
-    {"ounces", "oz"},   {"w", "week"},    {"d", "day"},      {"gr", "g"},        {"gm", "g"},
-    {"kgs", "kg"},      {"micron", "um"}, {"microns", "um"},
+    {"sec", "s"},      {"secs", "s"},      {"second", "s"},     {"seconds", "s"}, {"minute", "min"}, {"minutes", "min"},
+    {"hr", "h"},       {"hrs", "h"},       {"hour", "h"},       {"hours", "h"},   {"gram", "g"},     {"grams", "g"},
+    {"kilo", "kg"},    {"kilogram", "kg"}, {"kilograms", "kg"}, {"ton", "t"},     {"tons", "t"},     {"tonne", "t"},
+    {"tonnes", "t"},   {"meter", "m"},     {"meters", "m"},     {"metre", "m"},   {"metres", "m"},   {"inch", "in"},
+    {"inches", "in"},  {"litre", "l"},     {"litres", "l"},     {"liter", "l"},   {"liters", "l"},   {"euro", "EUR"},
+    {"euros", "EUR"},  {"dollar", "USD"},  {"dollars", "USD"},  {"yen", "JPY"},   {"yuan", "CNY"},   {"rmb", "CNY"},
+    {"wk", "week"},    {"wks", "week"},    {"mo", "month"},     {"mos", "month"}, {"yr", "year"},    {"yrs", "year"},
+    {"mins", "min"},   {"lbs", "lb"},      {"pound", "lb"},     {"pounds", "lb"}, {"ounce", "oz"},   {"ounces", "oz"},
+    {"w", "week"},     {"d", "day"},       {"gr", "g"},         {"gm", "g"},      {"kgs", "kg"},     {"micron", "um"},
+    {"microns", "um"},
 };
 
 template <std::size_t Size>

@@ -255,7 +255,6 @@ FormulaId Checker::get(FormulaId reference, KindId kind_id, TreeRef name, Span a
         names.push_back(text(program_.drafts[id].name));
     }
     suggest(diagnostic, text(data(name)), names);
-    if (diagnostic.help.empty()) tell_related(diagnostic, text(data(name)), names);
     for (const Kind& other : program_.kinds) {
       if (diagnostic.help.empty() && other.slots.count(data(name)) != 0 &&
           program_.is_a(static_cast<KindId>(&other - program_.kinds.data()), kind_id)) {
@@ -263,6 +262,8 @@ FormulaId Checker::get(FormulaId reference, KindId kind_id, TreeRef name, Span a
             fmt::format("`{}` has it: narrow with `where x is {}`", text(other.name), text(other.name)));
       }
     }
+    if (diagnostic.help.empty()) tell_within(diagnostic, kind, data(name));
+    if (diagnostic.help.empty()) tell_related(diagnostic, text(data(name)), names);
     return error(at);
   }
   const Formula& of = this->formula(reference);

@@ -7,6 +7,7 @@
 #include <cctype>
 
 #include "lang/syntax/text.hpp"
+#include "lang/syntax/words.hpp"
 
 namespace sprue {
 namespace {
@@ -185,13 +186,20 @@ Advice at_line_end(const TreeBuilder& b, const char* begin, const char* before, 
             "entries on one line are separated by commas",
             Fix{"insert `,`", {{b.span(b.offset(before), b.offset(before)), ","}}, true}};
   }
+  if (*p == '?' && view(p, text::line_end(p, b.end())).find(" : ") != std::string_view::npos)
+    return {"a choice is written in words", "write `if CONDITION then VALUE else VALUE`"};
+  if (view(begin, text::past_word(begin)) == "expect" && *p == ',')
+    return {{}, "join two comparisons with `and`, or write a second `expect`"};
+  if (!b.in_block() && *p == '=' && words_between(begin, before) == 2)
+    return {fmt::format("`{}` stands outside any block", view(begin, before)),
+            "values are given inside the `{ … }` of an instance, formulas inside the `{ … }` of a kind"};
   if (view(begin, text::past_word(begin)) == "expect" && text::is_word(*p) && !text::is_joining_word(view(p, word_end)))
     return {{}, "what is expected is a comparison, as in `expect A <= B`"};
   if (Advice found = after_head(b, begin, before, p); !found.empty()) return found;
   if (Advice found = around_like(begin, before, p); !found.empty()) return found;
   if (Advice found = words_in_value(b, begin, before, p); !found.empty()) return found;
   if (*p == '(' && b.in_block()) {
-    for (const std::string_view source : {"quote", "invoice", "measured", "handbook", "estimate", "assumed"}) {
+    for (const std::string_view source : words::sources) {
       if (view(text::past_blanks(p + 1), text::past_word(text::past_blanks(p + 1))) == source)
         return {"a source follows its value without parentheses", fmt::format("write `from {} \"…\" on …`", source)};
     }
