@@ -71,6 +71,7 @@ void Checker::tell_where(Diagnostic& diagnostic, const Kind& kind, Symbol field)
 
 /// How a formula goes through what stands inside `kind` and has the field.
 void Checker::tell_within(Diagnostic& diagnostic, const Kind& kind, Symbol field) const {
+  if (!suggests()) return;
   for (const Field& holds : kind.fields) {
     if (holds.type.tag != TypeTag::list && holds.type.tag != TypeTag::set) continue;
     for (KindId id = 0; id < program_.kinds.size(); ++id) {
@@ -88,7 +89,7 @@ void Checker::tell_within(Diagnostic& diagnostic, const Kind& kind, Symbol field
 /// Where the name is that of an instance: the block of `kind` that refers to one.
 void Checker::tell_block(Diagnostic& diagnostic, const Kind& kind, Symbol name) const {
   const auto draft = program_.draft_names.find(name);
-  if (draft == program_.draft_names.end()) return;
+  if (draft == program_.draft_names.end() || !suggests()) return;
   for (const Field& blocks : kind.fields) {
     if (blocks.type.tag != TypeTag::list && blocks.type.tag != TypeTag::set) continue;
     const Kind& block = program_.kinds[blocks.type.id];
