@@ -281,12 +281,16 @@ TEST_CASE("a text that turns the reading direction is refused, and made visible 
 TEST_CASE("output does not depend on time, locale, time zone or the terminal's width", "[deck]") {
   const std::string demo = (source_dir() / "scenarios/slide_clamp/slide_clamp.sprue").string();
   const TemporaryFolder folder;
+  // A locale that is there and writes 1.5 in another way.
+  const std::string german = "LOCPATH=\"$PWD/locales\" LC_ALL=de_DE.UTF-8 ";
+  REQUIRE(shell(folder.path(), "mkdir locales && localedef -i de_DE -f UTF-8 locales/de_DE.UTF-8").code == 0);
+  REQUIRE(shell(folder.path(), german + "bash -c 'printf %.1f 1,5'").out == "1,5");
   for (const std::string format : {"text", "markdown", "csv", "json", "html", "lines"}) {
     INFO(format);
     const std::string command = fmt::format("sprue report '{}' --format {}", demo, format);
     const Run plain = shell(folder.path(), "LC_ALL=C TZ=UTC COLUMNS=80 " + command);
-    const Run other = shell(
-        folder.path(), "LC_ALL=de_DE.UTF-8 LANG=tr_TR.UTF-8 TZ=Pacific/Kiritimati COLUMNS=20 TERM=dumb " + command);
+    const Run other =
+        shell(folder.path(), german + "LANG=tr_TR.UTF-8 TZ=Pacific/Kiritimati COLUMNS=20 TERM=dumb " + command);
     REQUIRE(plain.code == 0);
     CHECK(plain.out == other.out);
   }

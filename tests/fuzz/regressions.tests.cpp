@@ -6,6 +6,7 @@
 #include "tests/catch.hpp"
 #include "tests/fuzz/entries.hpp"
 #include "tests/support/repository.hpp"
+#include "tests/support/skip.hpp"
 
 using namespace sprue::testing;
 
@@ -24,10 +25,7 @@ TEST_CASE("what fuzzing once found is right now", "[fuzz]") {
 }
 
 TEST_CASE("a little fuzzing finds nothing", "[fuzzing]") {
-  if (shell(source_dir(), "command -v clang++").code != 0) {
-    WARN("clang is not installed: no fuzzing");
-    return;
-  }
+  if (shell(source_dir(), "command -v clang++").code != 0) return skip("clang is not installed");
   const std::string build = (std::filesystem::path(SPRUE_BINARY).parent_path() / "fuzz").string();
   const Run run = shell(source_dir(), "SPRUE_FUZZ_SEED=1 SPRUE_FUZZ_BUILD='" + build + "' tests/fuzz/run 8");
   INFO(run.out << run.err);

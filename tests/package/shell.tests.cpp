@@ -126,6 +126,7 @@ TEST_CASE("each command has a manual page that formats without a warning and tel
     files.insert(entry.path().filename().string());
   CHECK(files == keys_of(pages));
 
+  REQUIRE(shell(folder.path(), "command -v groff && command -v mandoc").code == 0);
   for (const auto& [page, help] : pages) {
     INFO(page);
     CHECK(shell(folder.path(), fmt::format("groff -man -ww -Tutf8 {} 2>&1 >page", page)).out.empty());
