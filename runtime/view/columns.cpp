@@ -8,7 +8,6 @@
 
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
-#include "runtime/write/footing.hpp"
 #include "runtime/write/number.hpp"
 
 namespace sprue {
@@ -50,11 +49,9 @@ void add_differences(Table& table, std::span<const Version> versions) {
   for (std::size_t v = 1; v < versions.size(); ++v) {
     TableColumn column = number_column(versions.size() == 2 ? "change" : fmt::format("change_{}", v + 1),
                                        versions.size() == 2 ? "Change" : fmt::format("{}: change", versions[v].title));
-    column.foots = false;
     column.unit = table.columns[first].unit;
     column.places = table.columns[first].places;
-    column.minuend = first + static_cast<int>(v);
-    column.subtrahend = first;
+    column.change = true;
     table.columns.push_back(std::move(column));
   }
 }
@@ -148,6 +145,7 @@ Table headlines_side_by_side(std::span<const Version> versions) {
   if (versions.size() == 2) {
     TableColumn relative = number_column("relative", "Change, %");
     relative.places = 2;
+    relative.change = true;
     table.columns.push_back(std::move(relative));
   }
   table.columns.push_back(text_column("unit", "Unit"));
@@ -190,7 +188,7 @@ Table headlines_side_by_side(std::span<const Version> versions) {
       }
     }
     if (versions.size() == 2) {
-      const bool relative = number && last_places(values[0], places) != 0 && std::isfinite(values[1] / values[0]) &&
+      const bool relative = number && !is_shown_as_zero(values[0], places) && std::isfinite(values[1] / values[0]) &&
                             (values[0] < 0) == (values[1] < 0);
       cells.cells.push_back(relative ? number_cell(100 * (values[1] / values[0] - 1)) : text_cell(""));
     }
@@ -233,7 +231,9 @@ Table side_by_side(const LedgerRows& rows, std::span<const Version> versions, st
   };
   for (const std::string& name : rows.names) {
     const std::vector<double>& values = rows.values.at(name);
-    const bool same = std::all_of(values.begin(), values.end(), [&](double value) { return value == values[0]; });
+    const bool same = std::all_of(values.begin(), values.end(), [&](double value) {
+      return is_shown_as_zero(value - values[0], table.columns[1].places);
+    });
     if (!same) {
       add(rows.titles.at(name), values);
     } else if (values[0] != 0) {

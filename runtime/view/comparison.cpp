@@ -5,11 +5,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "lang/graph/arithmetic.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/study/facts.hpp"
 #include "runtime/view/drivers.hpp"
 #include "runtime/view/parts.hpp"
-#include "runtime/write/footing.hpp"
 #include "runtime/write/number.hpp"
 #include "runtime/write/write.hpp"
 
@@ -197,7 +197,7 @@ class Comparer {
   bool differ(const HeadlineRow& row, double before, double after) const {
     if (row.type.tag != TypeTag::quantity) return before != after;
     const Shown shown = shown_as(*after_.version.program, row.type.id);
-    return std::fabs(after - before) / shown.factor > from_last_places(1, shown.places) * 1e-6;
+    return std::fabs(after - before) / shown.factor > arithmetic::power(10, -shown.places) * 1e-6;
   }
 
   static bool alike(const ShownWalk& a, const ShownWalk& b) {
@@ -251,12 +251,11 @@ Table walk_table(const Comparison& comparison, const ShownWalk& walk) {
     TableColumn error = amount;
     error.id = "standard_error";
     error.title = "Standard error";
-    error.foots = false;
+    error.summed = false;
     table.columns.push_back(std::move(error));
   }
   const auto end = [&](const Version& version, double value, bool total) {
-    Cell cell = date ? text_cell(iso_date(value)) : number_cell(value);
-    cell.fixed = true;
+    const Cell cell = date ? text_cell(iso_date(value)) : number_cell(value);
     table.rows.push_back({{text_cell(version.title), cell}, total});
     if (!comparison.exact) table.rows.back().cells.push_back(text_cell(""));
   };
@@ -271,7 +270,7 @@ Table walk_table(const Comparison& comparison, const ShownWalk& walk) {
 
 /// The table as bars, each where the one before it ended; the smallest of many are one.
 BarChart walk_chart(const ShownWalk& walk, const Table& table) {
-  const auto cells = shown_cells(table, true, true);
+  const auto cells = shown_cells(table, true);
   BarChart chart;
   chart.id = table.id;
   chart.title = walk.headline.title;

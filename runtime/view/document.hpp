@@ -15,7 +15,7 @@ struct Cell {
   bool number = false;
   bool incomplete = false;  // rests on something unknown
   bool absent = false;      // unknown itself
-  bool fixed = false;       // keeps its own rounding where the column foots
+  bool withheld = false;    // a text that stands for a number nobody is to know
   int places = -1;          // its own, where the units of a column's rows differ
 };
 
@@ -25,9 +25,8 @@ struct TableColumn {
   std::string unit;  // of every number in it; empty for texts and ratios
   int places = 0;
   bool number = false;
-  bool foots = false;   // shown rows add up to the shown total
-  int minuend = -1;     // shown as the difference of two columns as shown: this one …
-  int subtrahend = -1;  // … less this one
+  bool summed = false;  // its rows add up to its total
+  bool change = false;  // people see it with its sign, and nothing where it is nothing
 };
 
 struct TableRow {

@@ -7,7 +7,6 @@
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/view/view.hpp"
-#include "runtime/write/footing.hpp"
 #include "runtime/write/number.hpp"
 
 namespace sprue {
@@ -69,37 +68,57 @@ class LedgerViews {
     double value = 0;  // sign applied
     bool incomplete = false;
     bool absent = false;
+    bool withheld = false;
+    std::map<InstanceId, double> items{};  // what each posts to it
   };
 
-  /// Categories that are not nothing. Where prices are withheld, those a single item posts to stand together, with one
-  /// more if that is only one: a category of one item would tell its amount.
+  /// Whether what it shows is more than the amount of one item; amounts that cancel hide nothing.
+  bool is_shared(const std::map<InstanceId, double>& items) const {
+    return std::count_if(items.begin(), items.end(), [&](const auto& item) {
+             return !is_shown_as_zero(item.second / shown_.factor, shown_.places);
+           }) > 1;
+  }
+  bool is_shared(const Line& line) const { return is_shared(line.items); }
+
+  static bool is_something(const Sum& sum) { return sum.value != 0 || sum.incomplete; }
+
+  /// Categories that are not nothing. Where prices are withheld, those of a single item stand together, and with the
+  /// smallest others, until two items share the sum: the amount of one would be told, by itself or as what is left of
+  /// the total. Where there is only one item, nothing is told.
   std::vector<Line> category_lines() const {
     std::vector<Line> lines;
-    std::vector<Line> hidden;
     for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
       const GraphId node = totals_.categories[c];
-      const Line line{category_name(c), sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node),
-                      evaluation_.absent(node)};
+      Line line{category_name(c), sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node),
+                evaluation_.absent(node)};
       if (line.value == 0 && !line.incomplete) continue;
-      const auto posting = std::count_if(items_.begin(), items_.end(), [&](const ItemSums& item) {
-        return item.categories[c].value != 0 || item.categories[c].incomplete;
-      });
-      (subject_.redacted && posting < 2 ? hidden : lines).push_back(line);
+      for (const ItemSums& item : items_) {
+        if (is_something(item.categories[c])) line.items[item.item] = item.categories[c].value;
+      }
+      lines.push_back(std::move(line));
     }
+    if (!subject_.redacted) return lines;
+    const auto shared =
+        std::stable_partition(lines.begin(), lines.end(), [&](const Line& line) { return is_shared(line); });
+    std::vector<Line> hidden(shared, lines.end());
+    lines.erase(shared, lines.end());
     if (hidden.empty()) return lines;
-    if (hidden.size() == 1 && !lines.empty()) {
+    Line other{"Other categories"};
+    const auto add = [&](const Line& line) {
+      other.value += line.value;
+      other.incomplete = other.incomplete || line.incomplete;
+      for (const auto& [item, value] : line.items) other.items[item] += value;
+    };
+    for (const Line& line : hidden) add(line);
+    while (!is_shared(other) && !lines.empty()) {
       const auto least = std::min_element(lines.begin(), lines.end(), [](const Line& a, const Line& b) {
         return std::fabs(a.value) < std::fabs(b.value);
       });
-      hidden.push_back(*least);
+      add(*least);
       lines.erase(least);
     }
-    Line other{"Other categories"};
-    for (const Line& line : hidden) {
-      other.value += line.value;
-      other.incomplete = other.incomplete || line.incomplete;
-    }
-    lines.push_back(other);
+    other.withheld = !is_shared(other);
+    lines.push_back(std::move(other));
     return lines;
   }
 
@@ -116,11 +135,12 @@ class LedgerViews {
       TableColumn share = text_column("share", "Share");
       share.unit = "%";
       share.places = 1;
-      share.number = share.foots = true;
+      share.number = share.summed = true;
       table.columns.push_back(std::move(share));
     }
     BarChart chart{table_id("by_category"), fmt::format("{} by category", name()), {}, axis(), {}, {}};
     for (const Line& line : lines) {
+      if (line.withheld) return only_withheld(std::move(table), line.name);
       Cell amount = cell(line.value, line.incomplete);
       amount.absent = line.absent;
       table.rows.push_back({{text_cell(line.name), amount}, false});
@@ -144,10 +164,19 @@ class LedgerViews {
     return with_chart(std::move(chart), std::move(table));
   }
 
+  /// One item makes up the whole: its amount is the total.
+  static std::vector<Block> only_withheld(Table table, std::string name) {
+    for (const bool total : {false, true}) {
+      table.rows.push_back({{text_cell(total ? "Total" : name)}, total});
+      while (table.rows.back().cells.size() < table.columns.size()) table.rows.back().cells.push_back(withheld_cell());
+    }
+    return {std::move(table)};
+  }
+
   /// A chart of bars that would all be shown as zero is none.
   bool says_something(const BarChart& chart) const {
     return std::any_of(chart.bars.begin(), chart.bars.end(),
-                       [&](const BarChart::Bar& bar) { return last_places(bar.stretches[0].to, shown_.places) != 0; });
+                       [&](const BarChart::Bar& bar) { return !is_shown_as_zero(bar.stretches[0].to, shown_.places); });
   }
   static bool says_something(const LineChart&) { return true; }
 
@@ -185,7 +214,8 @@ class LedgerViews {
     if (rows.size() > items_shown)
       chart.bars.push_back(
           {fmt::format("{} more", rows.size() - items_shown), value_text(rest), {{0, rest / shown_.factor, 0}}});
-    table.rows.push_back({{text_cell("Total"), total_cell()}, true});
+    const bool gives_away = subject_.redacted && rows.size() < 2;
+    table.rows.push_back({{text_cell("Total"), gives_away ? withheld_cell() : total_cell()}, true});
     if (subject_.redacted) return {std::move(table)};
     chart.description =
         fmt::format("{} items, largest first, in all {}.", rows.size(), value_text(evaluation_.value(totals_.total)));
@@ -197,7 +227,7 @@ class LedgerViews {
     std::vector<std::uint32_t> used;
     for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
       if (std::any_of(items_.begin(), items_.end(), [&](const ItemSums& item) {
-            return item.categories[c].value != 0 || item.categories[c].incomplete;
+            return is_something(item.categories[c]);
           }))
         used.push_back(c);
     }
@@ -215,7 +245,7 @@ class LedgerViews {
       bool any = false;
       for (const std::uint32_t c : used) {
         const Sum& sum = item.categories[c];
-        const bool something = sum.value != 0 || sum.incomplete;
+        const bool something = is_something(sum);
         any = any || something;
         row.cells.push_back(!subject_.redacted ? cell(sum.value, sum.incomplete)
                             : something        ? withheld_cell()
@@ -227,53 +257,131 @@ class LedgerViews {
     return {std::move(table)};
   }
 
-  std::vector<Block> by_month() const {
-    std::map<std::string, std::vector<Sum>> months;
-    std::map<double, double> days;
-    std::vector<bool> used(ledger_.categories.size(), false);
+  /// What is paid in one month; where prices are withheld, in months that stand together until two items share the sum.
+  struct Period {
+    std::string first, last;  // months
+    double last_day = 0;
+    std::vector<Sum> sums;  // by category
+    std::map<InstanceId, double> items{};
+
+    void add(const Period& later) {
+      last = later.last;
+      last_day = later.last_day;
+      for (std::size_t c = 0; c < sums.size(); ++c) {
+        sums[c].value += later.sums[c].value;
+        sums[c].incomplete = sums[c].incomplete || later.sums[c].incomplete;
+      }
+      for (const auto& [item, value] : later.items) items[item] += value;
+    }
+  };
+
+  std::vector<Period> periods() const {
+    std::map<std::string, Period> months;
     for (std::uint32_t i = 0; i < totals_.posting_count; ++i) {
       const Posting& posting = lowered_.postings[totals_.first_posting + i];
-      if (evaluation_.absent(posting.amount) || evaluation_.absent(posting.date)) continue;
-      const double amount = sign_of(ledger_, posting.category) * evaluation_.value(posting.amount);
-      if (amount == 0 && !evaluation_.incomplete(posting.amount)) continue;
-      days[std::floor(evaluation_.value(posting.date))] += amount;
-      auto& row = months[iso_date(evaluation_.value(posting.date)).substr(0, 7)];
-      row.resize(ledger_.categories.size());
-      row[posting.category].value += amount;
-      row[posting.category].incomplete = row[posting.category].incomplete || evaluation_.incomplete(posting.amount);
-      used[posting.category] = true;
+      if (evaluation_.absent(posting.date)) continue;
+      const bool absent = evaluation_.absent(posting.amount);
+      const double amount = absent ? 0 : sign_of(ledger_, posting.category) * evaluation_.value(posting.amount);
+      if (amount == 0 && !absent && !evaluation_.incomplete(posting.amount)) continue;
+      const std::string month = iso_date(evaluation_.value(posting.date)).substr(0, 7);
+      Period& period = months[month];
+      period.first = period.last = month;
+      period.last_day = std::max(period.last_day, std::floor(evaluation_.value(posting.date)));
+      period.sums.resize(ledger_.categories.size());
+      Sum& sum = period.sums[posting.category];
+      sum.value += amount;
+      sum.incomplete = sum.incomplete || absent || evaluation_.incomplete(posting.amount);
+      period.items[lowered_.instances.root(posting.instance)] += amount;
+    }
+    std::vector<Period> out;
+    for (const auto& [month, period] : months) {
+      if (subject_.redacted && !out.empty() && !is_shared(out.back().items)) {
+        out.back().add(period);
+      } else {
+        out.push_back(period);
+      }
+    }
+    if (subject_.redacted && out.size() > 1 && !is_shared(out.back().items)) {
+      const Period last = out.back();
+      out.pop_back();
+      out.back().add(last);
+    }
+    return out;
+  }
+
+  std::vector<Block> by_month() const {
+    const std::vector<Period> periods = this->periods();
+    std::vector<bool> used(ledger_.categories.size(), false);
+    for (const Period& period : periods) {
+      for (std::uint32_t c = 0; c < used.size(); ++c)
+        used[c] = used[c] || (!subject_.redacted && is_something(period.sums[c]));
     }
     Table table{table_id("by_month"), "By month", {text_column("month", "Month")}, {}};
     for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
-      if (used[c] && !subject_.redacted)
+      if (used[c])
         table.columns.push_back(amounts(std::string(program_.text(ledger_.categories[c].name)), category_name(c)));
     }
     table.columns.push_back(amounts("net", "Net"));
     table.columns.push_back(amounts("balance", "Balance"));
-    table.columns.back().foots = false;
-    double balance = 0;
-    std::vector<double> totals(table.columns.size(), 0);
-    for (const auto& [month, sums] : months) {
-      TableRow row{{text_cell(month)}, false};
-      double net = 0;
-      for (std::uint32_t c = 0; c < sums.size(); ++c) {
-        net += sums[c].value;
-        if (!used[c] || subject_.redacted) continue;
-        totals[row.cells.size()] += sums[c].value;
-        row.cells.push_back(cell(sums[c].value, sums[c].incomplete));
+    table.columns.back().summed = false;
+    if (subject_.redacted && periods.size() == 1 && !is_shared(periods[0].items))
+      return only_withheld(std::move(table), months_of(periods[0]));
+    Sum balance{0, undated()};
+    std::vector<Sum> totals(table.columns.size(), Sum{0, undated()});
+    const auto add = [](Sum& to, const Sum& sum) {
+      to.value += sum.value;
+      to.incomplete = to.incomplete || sum.incomplete;
+    };
+    for (const Period& period : periods) {
+      TableRow row{{text_cell(months_of(period))}, false};
+      Sum net;
+      for (std::uint32_t c = 0; c < period.sums.size(); ++c) {
+        add(net, period.sums[c]);
+        if (!used[c]) continue;
+        add(totals[row.cells.size()], period.sums[c]);
+        row.cells.push_back(cell(period.sums[c].value, period.sums[c].incomplete));
       }
-      balance += net;
-      totals[row.cells.size()] += net;
-      row.cells.push_back(cell(net, false));
-      row.cells.push_back(cell(balance, false));
+      add(balance, net);
+      add(totals[row.cells.size()], net);
+      row.cells.push_back(cell(net.value, net.incomplete));
+      row.cells.push_back(cell(balance.value, balance.incomplete));
       table.rows.push_back(std::move(row));
     }
     TableRow total{{text_cell("Total")}, true};
-    for (std::size_t c = 1; c + 1 < table.columns.size(); ++c) total.cells.push_back(cell(totals[c], false));
-    total.cells.push_back(cell(balance, false));
+    for (std::size_t c = 1; c + 1 < table.columns.size(); ++c) total.cells.push_back(cell(totals[c].value, totals[c].incomplete));
+    total.cells.push_back(cell(balance.value, balance.incomplete));
     table.rows.push_back(std::move(total));
+    const std::map<double, double> days = steps(periods);
     if (days.size() < 3) return {std::move(table)};  // no course of time to draw
     return with_chart(balance_chart(days), std::move(table));
+  }
+
+  /// Whether something falls into no one knows which month.
+  bool undated() const {
+    for (std::uint32_t i = 0; i < totals_.posting_count; ++i) {
+      if (evaluation_.absent(lowered_.postings[totals_.first_posting + i].date)) return true;
+    }
+    return false;
+  }
+
+  static std::string months_of(const Period& period) {
+    return period.first == period.last ? period.first : fmt::format("{} to {}", period.first, period.last);
+  }
+
+  /// What is paid on each day; where prices are withheld, in each period on its last.
+  std::map<double, double> steps(const std::vector<Period>& periods) const {
+    std::map<double, double> days;
+    for (const Period& period : periods) {
+      if (!subject_.redacted) break;
+      for (const Sum& sum : period.sums) days[period.last_day] += sum.value;
+    }
+    for (std::uint32_t i = 0; i < totals_.posting_count && !subject_.redacted; ++i) {
+      const Posting& posting = lowered_.postings[totals_.first_posting + i];
+      if (evaluation_.absent(posting.amount) || evaluation_.absent(posting.date)) continue;
+      const double amount = sign_of(ledger_, posting.category) * evaluation_.value(posting.amount);
+      if (amount != 0) days[std::floor(evaluation_.value(posting.date))] += amount;
+    }
+    return days;
   }
 
   /// The running balance day by day, its lowest point, and every headline that is a date.

@@ -31,7 +31,9 @@ Cell node_cell(const Program& program, const Evaluation& evaluation, DimensionId
 }
 
 Cell withheld_cell() {
-  return text_cell("withheld");
+  Cell cell = text_cell("withheld");
+  cell.withheld = true;
+  return cell;
 }
 
 TableColumn text_column(std::string id, std::string title) {
@@ -48,12 +50,12 @@ TableColumn number_column(std::string id, std::string title) {
 }
 
 TableColumn quantity_column(const Program& program, std::string id, std::string title, DimensionId dimension,
-                            bool foots) {
+                            bool summed) {
   const Shown shown = shown_as(program, dimension);
   TableColumn column = number_column(std::move(id), std::move(title));
   column.unit = shown.unit;
   column.places = shown.places;
-  column.foots = foots;
+  column.summed = summed;
   return column;
 }
 
@@ -130,11 +132,16 @@ void keep_rows(Table& table, std::uint32_t most) {
   TableRow rest;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     rest.cells.push_back(c == 0 ? text_cell(fmt::format("{} more", shown - most)) : text_cell(""));
-    if (!table.columns[c].foots) continue;
+    if (!table.columns[c].summed) continue;
     rest.cells[c] = number_cell(0);
     for (std::size_t r = most; r < shown; ++r) {
-      rest.cells[c].value += table.rows[r].cells[c].value;
-      rest.cells[c].incomplete = rest.cells[c].incomplete || table.rows[r].cells[c].incomplete;
+      const Cell& cell = table.rows[r].cells[c];
+      if (cell.withheld) {
+        rest.cells[c] = withheld_cell();
+        break;
+      }
+      rest.cells[c].value += cell.value;
+      rest.cells[c].incomplete = rest.cells[c].incomplete || cell.incomplete;
     }
   }
   const auto first = table.rows.begin() + most;

@@ -20,7 +20,7 @@ TableColumn text_column(std::string id, std::string title);
 /// Of numbers without a unit of the column's own.
 TableColumn number_column(std::string id, std::string title);
 TableColumn quantity_column(const Program& program, std::string id, std::string title, DimensionId dimension,
-                            bool foots);
+                            bool summed);
 
 /// The title where there is one, else the name.
 std::string name_of(const Program& program, Symbol name, Symbol title);
@@ -50,7 +50,7 @@ struct ItemSums {
 /// In path order, signs applied.
 std::vector<ItemSums> item_sums(const Program& program, const Evaluation& evaluation, LedgerId ledger);
 
-/// Keeps the first rows of a table and its total; the rest becomes one row that keeps the sums.
+/// Keeps the first rows of a table and its total; the rest becomes one row that keeps the sums, or withholds them.
 void keep_rows(Table& table, std::uint32_t most);
 
 }  // namespace sprue

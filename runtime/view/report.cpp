@@ -7,6 +7,7 @@
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/drivers.hpp"
 #include "runtime/view/parts.hpp"
+#include "runtime/view/redaction.hpp"
 #include "runtime/write/number.hpp"
 
 namespace sprue {
@@ -19,7 +20,8 @@ class Reporter {
         request_(request),
         program_(subject.program),
         evaluation_(subject.evaluation),
-        lowered_(evaluation_.lowered) {}
+        lowered_(evaluation_.lowered),
+        withheld_(subject) {}
 
   Document run() {
     title();
@@ -77,7 +79,12 @@ class Reporter {
         figure.number = decimal(evaluation_.value(headline.node) / shown.factor, shown.places);
         figure.unit = shown.unit;
       }
-      if (evaluation_.incomplete(headline.node) && !evaluation_.absent(headline.node)) figure.value += " (incomplete)";
+      if (field.type.tag == TypeTag::quantity && withheld_.tells(field.type.id, evaluation_.value(headline.node))) {
+        figure.value = figure.number = "withheld";
+        figure.unit.clear();
+      } else if (evaluation_.incomplete(headline.node) && !evaluation_.absent(headline.node)) {
+        figure.value += " (incomplete)";
+      }
       figure.definition = doc_comment(program_.trees[field.where.tree], subject_.sources, field.where.node);
       block.figures.push_back(std::move(figure));
     }
@@ -128,10 +135,19 @@ class Reporter {
     }
     if (!titles.empty()) columns.blocks.emplace_back(Paragraph{titles + "."});
     for (std::string& sentence : unlike(request_.versions)) columns.blocks.emplace_back(Paragraph{std::move(sentence)});
-    columns.blocks.emplace_back(selected_headlines(headlines_side_by_side(request_.versions)));
+    const std::vector<HeadlineRow> rows = headline_rows(request_.versions);
+    Table headlines = headlines_side_by_side(request_.versions);
+    std::vector<Withheld> withheld;
+    for (const Version& version : request_.versions)
+      withheld.emplace_back(Subject{*version.program, *version.sources, *version.evaluation, subject_.redacted});
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+      if (!tells(withheld, rows[r])) continue;
+      for (std::size_t c = 1; c < headlines.columns.size(); ++c) headlines.rows[r].cells[c] = withheld_cell();
+    }
+    columns.blocks.emplace_back(selected_headlines(std::move(headlines)));
     views.push_back(std::move(columns));
     View chart{"scenarios.chart", group, {}, {}};
-    add_scenario_chart(chart);
+    if (!rows.empty() && !tells(withheld, rows.front())) add_scenario_chart(chart, rows);
     views.push_back(std::move(chart));
     View ledgers{"scenarios.ledgers", group, {}, {}};
     if (!subject_.redacted) {
@@ -142,6 +158,15 @@ class Reporter {
     if (expectations.rows.empty()) return;
     expectations.title = "Expectations that do not hold alike";
     views.push_back({"scenarios.expectations", group, {}, {std::move(expectations)}});
+  }
+
+  /// Whether a version of it is the same as an amount that is withheld there.
+  bool tells(const std::vector<Withheld>& withheld, const HeadlineRow& row) const {
+    for (std::size_t v = 0; v < request_.versions.size(); ++v) {
+      if (row.type.tag != TypeTag::quantity || row.nodes[v] == no_node) continue;
+      if (withheld[v].tells(row.type.id, request_.versions[v].evaluation->value(row.nodes[v]))) return true;
+    }
+    return false;
   }
 
   /// Where single headlines are asked for, those.
@@ -161,9 +186,8 @@ class Reporter {
   }
 
   /// The first headline in each version.
-  void add_scenario_chart(View& view) const {
-    const std::vector<HeadlineRow> rows = headline_rows(request_.versions);
-    if (rows.empty() || !rows.front().comparable || rows.front().type.tag != TypeTag::quantity) return;
+  void add_scenario_chart(View& view, const std::vector<HeadlineRow>& rows) const {
+    if (!rows.front().comparable || rows.front().type.tag != TypeTag::quantity) return;
     const HeadlineRow& row = rows.front();
     const Shown shown = shown_as(program_, row.type.id);
     BarChart chart{"scenarios", fmt::format("{} by scenario", row.title),
@@ -210,6 +234,7 @@ class Reporter {
   const Program& program_;
   const Evaluation& evaluation_;
   const Lowered& lowered_;
+  Withheld withheld_;
   std::string group_;
   Document document_;
 };

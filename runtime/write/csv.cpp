@@ -52,7 +52,7 @@ std::string write_csv(const Document& document) {
       for (const TableColumn& column : table->columns)
         heads.push_back(field(column.unit.empty() ? column.id : fmt::format("{} [{}]", column.id, column.unit), false));
       record(heads, out);
-      const auto cells = shown_cells(*table, false, false);
+      const auto cells = shown_cells(*table, false);
       for (std::size_t r = 0; r < cells.size(); ++r) {
         std::vector<std::string> fields;
         for (std::size_t c = 0; c < cells[r].size(); ++c)

@@ -268,14 +268,12 @@ class Page {
   }
 
   void table(const Table& from) {
-    const auto cells = shown_cells(from, true, true);
+    const auto cells = shown_cells(from, true);
     const std::string unit = common_unit(from);
     open_table(unit.empty() ? from.title : fmt::format("{}{}in {}", from.title, from.title.empty() ? "" : ", ", unit),
                from.columns.size() > wide_columns ? " class=\"wide\"" : "");
     out_ += "<thead><tr>";
-    bool foots = false;
     for (const TableColumn& column : from.columns) {
-      foots = foots || column.foots;
       const std::string own = column.unit.empty() || !unit.empty() ? std::string() : fmt::format(" [{}]", column.unit);
       out_ += fmt::format("<th scope=\"col\"{}>{}{}</th>", column.number ? " class=\"number\"" : "",
                           breakable(column.title), escaped_markup(own));
@@ -297,7 +295,8 @@ class Page {
     out_ += "</tbody>\n";
     if (!foot.empty()) out_ += fmt::format("<tfoot>\n{}</tfoot>\n", foot);
     out_ += "</table>\n";
-    if (foots) out_ += fmt::format("<p class=\"note\">{}</p>\n", footing_note);
+    if (const std::string note = rounding_note(from); !note.empty())
+      out_ += fmt::format("<p class=\"note\">{}</p>\n", escaped_markup(note));
     out_ += "</div>\n";
   }
 

@@ -1,4 +1,4 @@
-// Figures in the canonical, diffable form: `path = value unit` a line, sorted by path, nothing aligned, nothing footed.
+// Figures in the canonical, diffable form: `path = value unit` a line, sorted by path, nothing aligned.
 #pragma once
 
 #include <string>

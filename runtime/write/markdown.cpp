@@ -24,13 +24,11 @@ std::string escaped(std::string_view text) {
 }
 
 void table(const Table& from, std::string& out) {
-  const auto cells = shown_cells(from, true, true);
-  bool foots = false;
+  const auto cells = shown_cells(from, true);
   if (!from.title.empty()) out += fmt::format("**{}**\n\n", escaped(from.title));
   std::string rule = "|";
   out += "|";
   for (const TableColumn& column : from.columns) {
-    foots = foots || column.foots;
     out += fmt::format(" {}{} |", escaped(column.title),
                        column.unit.empty() ? "" : fmt::format(" ({})", escaped(column.unit)));
     rule += column.number ? " ---: |" : " --- |";
@@ -43,7 +41,7 @@ void table(const Table& from, std::string& out) {
                                                  : fmt::format(" {} |", escaped(cell));
     out += "\n";
   }
-  if (foots) out += fmt::format("\n{}\n", footing_note);
+  if (const std::string note = rounding_note(from); !note.empty()) out += fmt::format("\n{}\n", escaped(note));
   out += "\n";
 }
 

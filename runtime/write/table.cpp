@@ -1,7 +1,9 @@
-// Cells as shown: decimals, grouping, footing; hostile characters made visible.
+// Cells as shown: decimals, grouping, what rounding leaves over; hostile characters made visible.
 #include <fmt/format.h>
+#include <algorithm>
+#include <cstdlib>
+#include <optional>
 
-#include "runtime/write/footing.hpp"
 #include "runtime/write/number.hpp"
 #include "runtime/write/write.hpp"
 
@@ -38,69 +40,68 @@ int places_of(const TableColumn& column, const Cell& cell) {
   return cell.places >= 0 ? cell.places : column.places;
 }
 
-/// Rows that are not fixed share what the fixed ones leave of the total.
-void foot_column(const Table& table, std::size_t c, std::vector<std::vector<std::string>>& shown) {
-  const int places = table.columns[c].places;
-  std::vector<double> values;
-  std::vector<std::size_t> rows;
-  long long fixed = 0;
-  std::size_t total = table.rows.size();
-  for (std::size_t r = 0; r < table.rows.size(); ++r) {
-    const Cell& cell = table.rows[r].cells[c];
-    if (!cell.number || cell.absent) continue;
-    if (table.rows[r].total) {
-      total = r;
-    } else if (cell.fixed) {
-      fixed += last_places(cell.value, places);
-    } else {
-      values.push_back(cell.value);
-      rows.push_back(r);
-    }
-  }
-  if (total == table.rows.size()) return;
-  const long long whole = last_places(table.rows[total].cells[c].value, places);
-  const std::vector<long long> units = foot(values, from_last_places(whole - fixed, places), places);
-  for (std::size_t i = 0; i < units.size(); ++i)
-    shown[rows[i]][c] = decimal(from_last_places(units[i], places), places);
+/// The shown decimal in its last places: "12.50" is 1250. Nothing where it is too long to be counted.
+std::optional<long long> last_places(std::string digits) {
+  digits.erase(std::remove(digits.begin(), digits.end(), '.'), digits.end());
+  if (digits.size() > 17) return std::nullopt;
+  return std::strtoll(digits.c_str(), nullptr, 10);
 }
 
-/// Differences of what is shown, so that a table foots across, too.
-void subtract_columns(const Table& table, std::size_t c, std::vector<std::vector<std::string>>& shown) {
-  const TableColumn& column = table.columns[c];
-  for (std::size_t r = 0; r < table.rows.size(); ++r) {
-    const auto& cells = table.rows[r].cells;
-    const auto minuend = static_cast<std::size_t>(column.minuend);
-    const auto subtrahend = static_cast<std::size_t>(column.subtrahend);
-    if (!cells[c].number || !cells[minuend].number || !cells[subtrahend].number) continue;
-    const int places = places_of(column, cells[c]);
-    const auto large = [](const std::string& text) { return text.size() > 17; };
-    if (large(shown[r][minuend]) || large(shown[r][subtrahend])) continue;
-    const long long difference = last_places_of(shown[r][minuend]) - last_places_of(shown[r][subtrahend]);
-    shown[r][c] = decimal(from_last_places(difference, places), places);
+/// By how much the shown rows of a column miss its shown total, as a decimal; empty where they do not, or where no one can say.
+std::string miss_of(const Table& table, std::size_t c) {
+  const int places = table.columns[c].places;
+  long long miss = 0;
+  bool total = false;
+  for (const TableRow& row : table.rows) {
+    const Cell& cell = row.cells[c];
+    if (cell.withheld || cell.absent) return {};
+    if (!cell.number) continue;
+    const std::optional<long long> units = last_places(decimal(cell.value, places));
+    if (!units) return {};
+    miss += row.total ? -*units : *units;
+    total = total || row.total;
   }
+  if (!total || miss == 0) return {};
+  double scale = 1;
+  for (int i = 0; i < places; ++i) scale *= 10;
+  return (miss > 0 ? "+" : "") + decimal(static_cast<double>(miss) / scale, places);
 }
 
 }  // namespace
 
-std::vector<std::vector<std::string>> shown_cells(const Table& table, bool foot_columns, bool group) {
+std::string rounding_note(const Table& table) {
+  std::string columns;
+  std::string unit;  // said once for columns that follow each other
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    const TableColumn& column = table.columns[c];
+    const std::string miss = column.summed ? miss_of(table, c) : std::string();
+    if (miss.empty()) continue;
+    if (!columns.empty()) columns += (unit == column.unit || unit.empty() ? "" : " " + unit) + ", ";
+    columns += fmt::format("{} by {}", column.title, miss);
+    unit = column.unit;
+  }
+  if (columns.empty()) return {};
+  return fmt::format("Rounded rows miss the total: {}{}{}.", columns, unit.empty() ? "" : " ", unit);
+}
+
+std::vector<std::vector<std::string>> shown_cells(const Table& table, bool for_people) {
   std::vector<std::vector<std::string>> shown(table.rows.size(), std::vector<std::string>(table.columns.size()));
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     const TableColumn& column = table.columns[c];
     for (std::size_t r = 0; r < table.rows.size(); ++r) {
       const Cell& cell = table.rows[r].cells[c];
-      shown[r][c] = !cell.number ? cell.text : cell.absent ? "unknown" : decimal(cell.value, places_of(column, cell));
-    }
-    if (foot_columns && column.foots) foot_column(table, c, shown);
-  }
-  for (std::size_t c = 0; foot_columns && c < table.columns.size(); ++c) {
-    if (table.columns[c].minuend >= 0) subtract_columns(table, c, shown);
-  }
-  for (std::size_t c = 0; c < table.columns.size(); ++c) {
-    for (std::size_t r = 0; r < table.rows.size(); ++r) {
-      const Cell& cell = table.rows[r].cells[c];
-      if (!cell.number || cell.absent) continue;
-      if (group) shown[r][c] = grouped(shown[r][c]);
-      if (cell.incomplete && group) shown[r][c] += " (incomplete)";
+      std::string& text = shown[r][c];
+      if (!cell.number || cell.absent) {
+        text = cell.number ? "unknown" : cell.text;
+        continue;
+      }
+      const int places = places_of(column, cell);
+      if (for_people && column.change && is_shown_as_zero(cell.value, places)) continue;
+      text = decimal(cell.value, places);
+      if (!for_people) continue;
+      text = grouped(std::move(text));
+      if (column.change && cell.value > 0) text.insert(text.begin(), '+');
+      if (cell.incomplete) text += " (incomplete)";
     }
   }
   return shown;

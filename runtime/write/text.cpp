@@ -17,14 +17,12 @@ std::string header(const TableColumn& column) {
 }
 
 void table(const Table& from, std::string& out) {
-  auto cells = shown_cells(from, true, true);
+  auto cells = shown_cells(from, true);
   std::vector<std::string> heads;
   std::vector<std::size_t> widths;
-  bool foots = false;
   for (std::size_t c = 0; c < from.columns.size(); ++c) {
     heads.push_back(visible(header(from.columns[c])));
     widths.push_back(width(heads[c]));
-    foots = foots || from.columns[c].foots;
     for (auto& row : cells) {
       row[c] = visible(row[c]);
       widths[c] = std::max(widths[c], width(row[c]));
@@ -48,7 +46,7 @@ void table(const Table& from, std::string& out) {
     if (from.rows[r].total) out += std::string(whole, '-') + "\n";
     line(cells[r]);
   }
-  if (foots) out += fmt::format("{}\n", footing_note);
+  if (const std::string note = rounding_note(from); !note.empty()) out += visible(note) + "\n";
   out += "\n";
 }
 

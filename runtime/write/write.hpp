@@ -1,4 +1,4 @@
-// Documents to bytes: one function a format. Tables for people foot: what is shown adds up to the total that is shown.
+// Documents to bytes: one function a format.
 #pragma once
 
 #include <string>
@@ -15,13 +15,13 @@ std::string write_csv(const Document& document);
 /// One self-contained page: no script, nothing loaded, for screens, phones and paper.
 std::string write_html(const Document& document);
 
-/// The table with every number as shown text; rows of columns that foot add up to the total row. `separator` groups
-/// thousands.
-std::vector<std::vector<std::string>> shown_cells(const Table& table, bool foot, bool group);
+/// The table with every number as shown text. For people thousands are grouped and changes have their sign.
+std::vector<std::vector<std::string>> shown_cells(const Table& table, bool for_people);
+
+/// By how much rounded rows miss their rounded totals, as a sentence; empty where they do not.
+std::string rounding_note(const Table& table);
 
 /// Control characters and characters that turn the reading direction, made visible.
 std::string visible(std::string_view text);
-
-inline constexpr std::string_view footing_note = "Rows are rounded so that they add up to the total.";
 
 }  // namespace sprue

@@ -88,7 +88,7 @@ TEST_CASE("a revision is read with everything it uses, from any folder, without 
     const Run run = run_in(from, {"compare", old_side, new_side});
     CHECK(run.err.empty());
     CHECK(run.code == 0);
-    CHECK(has(run.out, "Twice the size    6.00   9.00    3.00      50.00  m"));
+    CHECK(has(run.out, "Twice the size    6.00   9.00   +3.00     +50.00  m"));
   }
   CHECK(repository.git({"status", "--porcelain"}) == " M shared/kinds.sprue\n");
 }

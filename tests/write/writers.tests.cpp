@@ -31,24 +31,24 @@ const std::string hostile = "=1+1|<script>\nalert(1)</script>\xE2\x80\xAE`x`";
 
 }  // namespace
 
-TEST_CASE("text is aligned and foots", "[write]") {
+TEST_CASE("text is aligned, and says by how much rounded rows miss their total", "[write]") {
   CHECK(write_text(document("a")) ==
         "a\n=\n\n"
         "Cost  1,000.00 EUR\n\nCost: All of it.\n\n"
-        "By item\n\nItem   Amount [EUR]\n-------------------\na            333.34\nb            333.33\nc            "
+        "By item\n\nItem   Amount [EUR]\n-------------------\na            333.33\nb            333.33\nc            "
         "333.33\n"
-        "-------------------\nTotal      1,000.00\nRows are rounded so that they add up to the total.\n");
+        "-------------------\nTotal      1,000.00\nRounded rows miss the total: Amount by -0.01 EUR.\n");
 }
 
 TEST_CASE("Markdown has tables with units in their headers", "[write]") {
   CHECK(write_markdown(document("a")) ==
         "# a\n\n| Figure | Value | Definition |\n| --- | ---: | --- |\n| Cost | 1,000.00 EUR | All of it. |\n\n"
-        "**By item**\n\n| Item | Amount (EUR) |\n| --- | ---: |\n| a | 333.34 |\n| b | 333.33 |\n| c | 333.33 |\n| "
+        "**By item**\n\n| Item | Amount (EUR) |\n| --- | ---: |\n| a | 333.33 |\n| b | 333.33 |\n| c | 333.33 |\n| "
         "**Total** | **1,000.00** |\n\n"
-        "Rows are rounded so that they add up to the total.\n");
+        "Rounded rows miss the total: Amount by -0.01 EUR.\n");
 }
 
-TEST_CASE("CSV has plain numbers, never footed", "[write]") {
+TEST_CASE("CSV has plain numbers, each as rounded alone", "[write]") {
   CHECK(write_csv(document("a")) ==
         "path,figure,value,unit\r\nx.cost,Cost,1000.00,EUR\r\n\r\nby_item\r\nitem,amount "
         "[EUR]\r\na,333.33\r\nb,333.33\r\nc,333.33\r\nTotal,1000.00\r\n");
@@ -77,30 +77,44 @@ TEST_CASE("hostile words stay words on a page, too", "[write]") {
   CHECK(page.find("\xE2\x80\xAE") == std::string::npos);
 }
 
-TEST_CASE("columns foot across: what is shown as a change is the difference of what is shown", "[write]") {
+TEST_CASE("a change is rounded from the full values, has its sign, and is not shown where it is nothing", "[write]") {
   Table table{"t", "", {{"item", "Item", {}, 0, false, false}}, {}};
   for (const char* name : {"before", "after"}) table.columns.push_back({name, name, "EUR", 2, true, true});
-  table.columns.push_back({"change", "change", "EUR", 2, true, false, 2, 1});
-  for (int i = 0; i < 3; ++i)
-    table.rows.push_back({{text("x"), number(1.0 / 3), number(2.0 / 3), number(1.0 / 3)}, false});
-  table.rows.push_back({{text("Total"), number(1), number(2), number(1)}, true});
-  const auto cells = shown_cells(table, true, false);
-  for (const auto& row : cells) CHECK(std::stod(row[3]) == Approx(std::stod(row[2]) - std::stod(row[1])));
-  CHECK(std::stod(cells[0][3]) + std::stod(cells[1][3]) + std::stod(cells[2][3]) == Approx(1));
+  table.columns.push_back({"change", "change", "EUR", 2, true, false, true});
+  const auto add = [&](double before, double after) {
+    table.rows.push_back({{text("x"), number(before), number(after), number(after - before)}, false});
+  };
+  add(1.004, 1.006);   // shown as 1.00 and 1.01, yet the change is 0.002
+  add(0.994, 1.006);   // 0.99 and 1.01, and the change is 0.012
+  add(5, 1005);
+  add(2, 1);
+  const auto cells = shown_cells(table, true);
+  CHECK(cells[0] == std::vector<std::string>{"x", "1.00", "1.01", ""});
+  CHECK(cells[1] == std::vector<std::string>{"x", "0.99", "1.01", "+0.01"});
+  CHECK(cells[2][3] == "+1,000.00");
+  CHECK(cells[3][3] == "-1.00");
+  const auto plain = shown_cells(table, false);
+  CHECK(plain[0][3] == "0.00");
+  CHECK(plain[2][3] == "1000.00");
 }
 
-TEST_CASE("a fixed row keeps its rounding, the others share what is left", "[write]") {
-  Table table{"t", "", {{"item", "Item", {}, 0, false, false}, {"amount", "Amount", "EUR", 1, true, true}}, {}};
-  table.rows.push_back({{text("Before"), number(10.04)}, false});
-  table.rows[0].cells[1].fixed = true;
-  table.rows.push_back({{text("a"), number(0.04)}, false});
-  table.rows.push_back({{text("b"), number(0.03)}, false});
-  table.rows.push_back({{text("After"), number(10.11)}, true});
-  const auto cells = shown_cells(table, true, false);
-  CHECK(cells[0][1] == "10.0");
-  CHECK(cells[1][1] == "0.1");
-  CHECK(cells[2][1] == "0.0");
-  CHECK(cells[3][1] == "10.1");
+TEST_CASE("every column that misses its total is told; where a cell is withheld or unknown nobody can say", "[write]") {
+  Table table{"t",
+              "",
+              {{"item", "Item", {}, 0, false, false},
+               {"a", "A", "EUR", 2, true, true},
+               {"b", "B", "", 0, true, true},
+               {"c", "C", "EUR", 2, true, true}},
+              {}};
+  // By hand: 0.335 twice is 0.34 and 0.34, 0.68, and the total 0.67; 0.4 twice is 0 and 0, and the total 1.
+  table.rows.push_back({{text("x"), number(0.335), number(0.4), number(1)}, false});
+  table.rows.push_back({{text("y"), number(0.335), number(0.4), number(2)}, false});
+  table.rows.push_back({{text("Total"), number(0.67), number(0.8), number(3)}, true});
+  CHECK(rounding_note(table) == "Rounded rows miss the total: A by +0.01 EUR, B by -1.");
+  table.rows[0].cells[1] = text("withheld");
+  table.rows[0].cells[1].withheld = true;
+  table.rows[1].cells[2].absent = true;
+  CHECK(rounding_note(table).empty());
 }
 
 TEST_CASE("CSV can be read back", "[write]") {
