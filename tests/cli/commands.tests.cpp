@@ -42,14 +42,14 @@ TEST_CASE("a report has the same content in every format", "[cli][golden]") {
   }
 }
 
-TEST_CASE("the figures committed beside each scenario are current", "[cli]") {
+TEST_CASE("the figures committed beside each scenario are current", "[cli][golden]") {
   for (const std::string name : {"first", "herb_mill", "soil_probe", "trail_light", "slide_clamp"}) {
     const std::filesystem::path figures = scenarios() / name / (name + ".figures");
     const Run lines = run_in(scenarios(), {"report", name + "/" + name + ".sprue", "--format", "lines"});
     REQUIRE(lines.code == 0);
     CHECK(lines.out == golden(figures, lines.out));
     const Run check = run_in(scenarios(), {"check", name + "/" + name + ".sprue", "--figures", figures.string()});
-    CHECK(check.code == 0);
+    CHECK((check.code == 0 || ignore_goldens()));
   }
 }
 
@@ -265,7 +265,7 @@ item ranged { size: unknown within 4 .. 6 }
 
 TEST_CASE("the program itself runs: version, help, streams and exit codes of the process", "[cli]") {
   const auto process = [](const std::string& arguments) {
-    const std::string command = std::string(SPRUE_BINARY) + " " + arguments + " 2>/dev/null";
+    const std::string command = program_file().string() + " " + arguments + " 2>/dev/null";
     std::FILE* const pipe = popen(command.c_str(), "r");
     REQUIRE(pipe != nullptr);
     std::string out;

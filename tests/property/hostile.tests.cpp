@@ -36,7 +36,7 @@ TEST_CASE("damaged scenarios are evaluated or refused", "[property][checker]") {
   for (std::uint32_t seed = 0; seed < 150; ++seed) check_entry("evaluate", damaged(trade_program(seed % 20), seed));
 }
 
-TEST_CASE("scenarios compare with damaged ones", "[property][study]") {
+TEST_CASE("scenarios compare with damaged ones", "[property][study][slow]") {
   for (std::uint32_t seed = 0; seed < 10; ++seed) {
     TradeOptions dearer;
     dearer.money = 1.5;

@@ -219,7 +219,7 @@ TEST_CASE("parts joined are what one run gives, however many, in any order, by G
   CHECK(parallel.code == 0);
 }
 
-TEST_CASE("a Slurm array job gives what one run gives", "[study][simulate]") {
+TEST_CASE("a Slurm array job gives what one run gives", "[study][simulate][slow]") {
   const TemporaryFolder folder;
   const std::string scenario = (source_dir() / "scenarios/slide_clamp/slide_clamp.sprue").string();
   const Run run = shell(folder.path(),

@@ -238,7 +238,7 @@ TEST_CASE("an exact walk is that of every order taken in turn", "[study][propert
   }
 }
 
-TEST_CASE("walks between generated programs sum to their differences", "[study][property]") {
+TEST_CASE("walks between generated programs sum to their differences", "[study][property][slow]") {
   for (std::uint32_t seed = 1; seed <= 4; ++seed) {
     testing::TradeOptions other;
     other.money = 1.25;

@@ -45,10 +45,36 @@ void write(const fs::path& file, const std::string& text) {
   out << text;
 }
 
+namespace {
+
+bool is_set(const char* name, std::string_view value) {
+  const char* const found = std::getenv(name);
+  return found != nullptr && found == value;
+}
+
+}  // namespace
+
+bool update_goldens() {
+  return is_set("SPRUE_UPDATE", "1");
+}
+
+bool ignore_goldens() {
+  return is_set("SPRUE_GOLDENS", "ignored");
+}
+
 std::string golden(const fs::path& file, const std::string& actual) {
-  const char* const update = std::getenv("SPRUE_UPDATE");
-  if (update != nullptr && std::string(update) == "1") write(file, actual);
+  if (ignore_goldens()) return actual;
+  if (update_goldens()) write(file, actual);
   return read(file);
+}
+
+bool golden_part(const std::string& page, const std::string& part) {
+  return ignore_goldens() || page.find(part) != std::string::npos;
+}
+
+fs::path program_file() {
+  const char* const other = std::getenv("SPRUE_PROGRAM");
+  return other != nullptr ? other : SPRUE_BINARY;
 }
 
 fs::path source_dir() {

@@ -1,5 +1,5 @@
 // Running the command in-process and comparing whole outputs with files. SPRUE_UPDATE=1 rewrites the files; review them
-// by eye.
+// by eye. SPRUE_GOLDENS=ignored makes them hold whatever comes out: then only tests that know the answer are left.
 #pragma once
 
 #include <filesystem>
@@ -23,8 +23,17 @@ std::string output_of(const Run& run);
 std::string read(const std::filesystem::path& file);
 void write(const std::filesystem::path& file, const std::string& text);
 
+bool update_goldens();
+bool ignore_goldens();
+
 /// The expected text; in update mode `actual` is written first. Empty where the file does not exist.
 std::string golden(const std::filesystem::path& file, const std::string& actual);
+
+/// A page shows a piece of output.
+bool golden_part(const std::string& page, const std::string& part);
+
+/// The built program: SPRUE_PROGRAM, or what was built beside the tests.
+std::filesystem::path program_file();
 
 std::filesystem::path source_dir();
 

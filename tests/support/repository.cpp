@@ -40,7 +40,7 @@ void Repository::commit(const std::string& message) const {
 }
 
 Run shell(const std::filesystem::path& folder, const std::string& command) {
-  const std::string bin = std::filesystem::path(SPRUE_BINARY).parent_path().string();
+  const std::string bin = program_file().parent_path().string();
   const Finished done =
       run_program({"sh", "-c", fmt::format("cd \"$0\" && PATH=\"$1:$PATH\" && export PATH && {{ {}\n}}", command),
                    folder.string(), bin});
