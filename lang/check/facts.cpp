@@ -183,12 +183,9 @@ std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef va
         facts.relative = true;
         width = std::abs(amount.value) * number->value * 0.01;
       } else {
-        const double zero = [&] {
-          const Unit* u = inherited != 0 ? program_.units->named(inherited) : nullptr;
-          return u != nullptr ? u->zero : 0.0;
-        }();
         if (!read(child(ref, 0), width)) continue;
-        width -= zero;
+        const Unit* const unit = program_.units->named(number && number->unit != 0 ? number->unit : inherited);
+        if (unit != nullptr) width -= unit->zero;  // of points, a difference
       }
       facts.ranged = true;
       facts.low = amount.value - width;

@@ -64,7 +64,7 @@ class Collector {
       const double amount = evaluation_.value(posting.amount);
       const InstanceId root = lowered_.instances.root(posting.instance);
       add(fmt::format("{}.items.{}", name, lowered_.instances.path(program_, root)), out ? -amount : amount);
-      if (posting.date != no_node && !absent) {
+      if (posting.date != no_node && !evaluation_.absent(posting.date)) {
         const std::string month = iso_date(evaluation_.value(posting.date)).substr(0, 7);
         add(fmt::format("{}.months.{}.{}", name, month, program_.text(ledger.categories[posting.category].name)),
             amount);

@@ -281,8 +281,9 @@ class LedgerViews {
       const Posting& posting = lowered_.postings[totals_.first_posting + i];
       if (evaluation_.absent(posting.date)) continue;
       const bool absent = evaluation_.absent(posting.amount);
+      const bool incomplete = absent || evaluation_.incomplete(posting.amount);
       const double amount = absent ? 0 : sign_of(ledger_, posting.category) * evaluation_.value(posting.amount);
-      if (amount == 0 && !absent && !evaluation_.incomplete(posting.amount)) continue;
+      if (amount == 0 && !incomplete) continue;
       const std::string month = iso_date(evaluation_.value(posting.date)).substr(0, 7);
       Period& period = months[month];
       period.first = period.last = month;
@@ -290,11 +291,15 @@ class LedgerViews {
       period.sums.resize(ledger_.categories.size());
       Sum& sum = period.sums[posting.category];
       sum.value += amount;
-      sum.incomplete = sum.incomplete || absent || evaluation_.incomplete(posting.amount);
+      sum.incomplete = sum.incomplete || incomplete || evaluation_.incomplete(posting.date);
       period.items[lowered_.instances.root(posting.instance)] += amount;
     }
     std::vector<Period> out;
-    for (const auto& [month, period] : months) {
+    const std::vector<bool> undated = this->undated();
+    for (auto& [month, period] : months) {
+      for (std::size_t c = 0; c < undated.size(); ++c) {
+        period.sums[c].incomplete = period.sums[c].incomplete || undated[c];
+      }
       if (subject_.redacted && !out.empty() && !is_shared(out.back().items)) {
         out.back().add(period);
       } else {
@@ -311,11 +316,12 @@ class LedgerViews {
 
   std::vector<Block> by_month() const {
     const std::vector<Period> periods = this->periods();
-    std::vector<bool> used(ledger_.categories.size(), false);
+    std::vector<bool> used = undated();
     for (const Period& period : periods) {
       for (std::uint32_t c = 0; c < used.size(); ++c)
-        used[c] = used[c] || (!subject_.redacted && is_something(period.sums[c]));
+        used[c] = used[c] || is_something(period.sums[c]);
     }
+    if (subject_.redacted) used.assign(used.size(), false);
     Table table{table_id("by_month"), "By month", {text_column("month", "Month")}, {}};
     for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
       if (used[c])
@@ -326,8 +332,7 @@ class LedgerViews {
     table.columns.back().summed = false;
     if (subject_.redacted && periods.size() == 1 && !is_shared(periods[0].items))
       return only_withheld(std::move(table), months_of(periods[0]));
-    Sum balance{0, undated()};
-    std::vector<Sum> totals(table.columns.size(), Sum{0, undated()});
+    Sum balance;
     const auto add = [](Sum& to, const Sum& sum) {
       to.value += sum.value;
       to.incomplete = to.incomplete || sum.incomplete;
@@ -337,31 +342,34 @@ class LedgerViews {
       Sum net;
       for (std::uint32_t c = 0; c < period.sums.size(); ++c) {
         add(net, period.sums[c]);
-        if (!used[c]) continue;
-        add(totals[row.cells.size()], period.sums[c]);
-        row.cells.push_back(cell(period.sums[c].value, period.sums[c].incomplete));
+        if (used[c]) row.cells.push_back(cell(period.sums[c].value, period.sums[c].incomplete));
       }
       add(balance, net);
-      add(totals[row.cells.size()], net);
       row.cells.push_back(cell(net.value, net.incomplete));
       row.cells.push_back(cell(balance.value, balance.incomplete));
       table.rows.push_back(std::move(row));
     }
     TableRow total{{text_cell("Total")}, true};
-    for (std::size_t c = 1; c + 1 < table.columns.size(); ++c) total.cells.push_back(cell(totals[c].value, totals[c].incomplete));
-    total.cells.push_back(cell(balance.value, balance.incomplete));
+    for (std::uint32_t c = 0; c < used.size(); ++c) {
+      const GraphId node = totals_.categories[c];
+      if (used[c]) total.cells.push_back(cell(sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node)));
+    }
+    total.cells.insert(total.cells.end(), {total_cell(), total_cell()});
     table.rows.push_back(std::move(total));
     const std::map<double, double> days = steps(periods);
     if (days.size() < 3) return {std::move(table)};  // no course of time to draw
     return with_chart(balance_chart(days), std::move(table));
   }
 
-  /// Whether something falls into no one knows which month.
-  bool undated() const {
+  /// By category, whether something is posted on a day that nobody knows: it may belong to any month.
+  std::vector<bool> undated() const {
+    std::vector<bool> found(ledger_.categories.size(), false);
     for (std::uint32_t i = 0; i < totals_.posting_count; ++i) {
-      if (evaluation_.absent(lowered_.postings[totals_.first_posting + i].date)) return true;
+      const Posting& posting = lowered_.postings[totals_.first_posting + i];
+      const bool nothing = !evaluation_.incomplete(posting.amount) && evaluation_.value(posting.amount) == 0;
+      if (evaluation_.absent(posting.date) && !nothing) found[posting.category] = true;
     }
-    return false;
+    return found;
   }
 
   static std::string months_of(const Period& period) {
