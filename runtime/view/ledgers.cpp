@@ -366,8 +366,7 @@ class LedgerViews {
     std::vector<bool> found(ledger_.categories.size(), false);
     for (std::uint32_t i = 0; i < totals_.posting_count; ++i) {
       const Posting& posting = lowered_.postings[totals_.first_posting + i];
-      const bool nothing = !evaluation_.incomplete(posting.amount) && evaluation_.value(posting.amount) == 0;
-      if (evaluation_.absent(posting.date) && !nothing) found[posting.category] = true;
+      if (evaluation_.absent(posting.date)) found[posting.category] = true;
     }
     return found;
   }

@@ -60,10 +60,10 @@ namespace {
 
 const std::string cash = money +
                          "ledger cash \"Cash\": money dated { in earned \"Earned\", out spent \"Spent\" }\n"
-                         "kind pay { spent: money = 0 EUR, earned: money = 0 EUR, due: date\n"
-                         "  post cash.spent = spent on due\n  post cash.earned = earned on due }\n"
+                         "kind pay { spent: money, due: date\n  post cash.spent = spent on due }\n"
+                         "kind sale { earned: money, due: date\n  post cash.earned = earned on due }\n"
                          "kind whole { headline total: money = cash.total }\nwhole w\n"
-                         "pay a { spent: 8 EUR, due: 2026-03-01 }\npay c { earned: 20 EUR, due: 2026-05-01 }\n";
+                         "pay a { spent: 8 EUR, due: 2026-03-01 }\nsale c { earned: 20 EUR, due: 2026-05-01 }\n";
 
 /// The lines of the table of months as JSON has them, cells with their marks as text has them.
 std::string months(const std::string& program) {
