@@ -45,6 +45,7 @@ class Checker {
   void declare_kinds();
   bool layout_kind(KindId id, std::vector<int>& state);
   void add_field(KindId id, TreeRef ref);
+  bool is_stated(TreeRef value, const Type& type) const;
   Type read_type(TreeRef ref);
   KindId read_kind(TreeRef name);
   void declare_ledgers();
@@ -79,6 +80,7 @@ class Checker {
   static Amount amount_of(const Number& number, const Unit& unit);
   std::optional<Amount> plain_fact(TreeRef value, const Type& wanted);
   bool check_fact(KindId kind, Given& given, TreeRef where);
+  void warn_thousands(TreeRef value, const Type& type);
   void check_unknown(TreeRef value, const Type& wanted, std::string_view what);
   std::uint32_t check_facts(const std::vector<TreeRef>& nodes, TreeRef value, const Type& type, Amount& amount,
                             bool literal);
@@ -99,6 +101,7 @@ class Checker {
   void check_scenario(std::uint32_t id);
   void check_exchange_edit(Scenario& scenario, TreeRef ref);
   void warn_unused();
+  std::vector<bool> counted_by_requirements() const;
   void warn_expired();
   // expression.cpp
   FormulaId check(TreeRef ref, Scope& scope, const Type* expected = nullptr);

@@ -192,6 +192,16 @@ std::optional<Given> Checker::make_given(DraftId id, TreeRef ref, TreeRef name) 
         .labels.push_back({field.span, "declared final here"});
     return std::nullopt;
   }
+  if (field.fixed) {
+    Diagnostic& diagnostic =
+        report(Code::final_field, span(name),
+               fmt::format("`{}` is a headline with a formula and cannot be given a value", text(field.name)));
+    diagnostic.labels.push_back({field.span, "its formula is here"});
+    diagnostic.help.push_back(program_.from_library(field.span)
+                                  ? "leave it out: change the values that its formula is made of"
+                                  : "leave it out, or declare the field as `replaceable headline`");
+    return std::nullopt;
+  }
   Given given;
   given.slot = found->second;
   given.span = span(name);

@@ -55,6 +55,7 @@ bool Checker::check_fact(KindId kind, Given& given, TreeRef where) {
     if (!fact) return false;
     amount = *fact;
     given.literal = true;
+    warn_thousands(value, field.type);
     if (amount.value > 1 && !field.required && kind_of(value) == NodeKind::number &&
         (number_at(value).unit == words_.percent || number_at(value).unit == 0))
       large_shares_.push_back({kind, given.slot, span(value)});
@@ -66,6 +67,35 @@ bool Checker::check_fact(KindId kind, Given& given, TreeRef where) {
   }
   given.set(amount);
   return true;
+}
+
+/// `6.400 USD/tool`: where a point groups thousands, six thousand four hundred. Money and counts are asked about, in
+/// the values of fields: a whole part of 1 to 999 with just three decimals.
+void Checker::warn_thousands(TreeRef value, const Type& type) {
+  const TreeRef inner = kind_of(value) == NodeKind::unary ? child(value, 0) : value;
+  if (kind_of(inner) != NodeKind::number || type.tag != TypeTag::quantity || program_.from_library(span(inner))) return;
+  const std::vector<Factor>& factors = program_.dimensions.factors(type.id);
+  const std::uint32_t money = program_.dimensions.factors(program_.dimensions.money).front().base;
+  const bool counts = std::any_of(factors.begin(), factors.end(), [&](const Factor& factor) {
+    return factor.twelfths > 0 && (factor.base == money || program_.dimensions.is_countable_base(factor.base));
+  });
+  if (!counts) return;
+  const std::string_view written = source_text(inner);
+  const std::string_view digits = written.substr(0, written.find_first_not_of("0123456789.", 0));
+  const std::size_t point = digits.find('.');
+  if (point == digits.npos || point < 1 || point > 3 || digits.size() - point != 4 || digits.front() == '0' ||
+      digits.find('.', point + 1) != digits.npos)
+    return;
+  const std::string grouped = fmt::format("{}_{}", digits.substr(0, point), digits.substr(point + 1));
+  const std::string exact = fmt::format("{}0", digits);
+  Span at = span(inner);
+  at.end = at.begin + static_cast<std::uint32_t>(digits.size());
+  Diagnostic& diagnostic =
+      report(Code::thousands_point, at,
+             fmt::format("the point in `{}` is a decimal point and does not group thousands", digits));
+  diagnostic.help.push_back(fmt::format("write `{}` for thousands, or `{}` to keep the value", grouped, exact));
+  propose(diagnostic, at, grouped);
+  propose(diagnostic, at, exact);
 }
 
 /// Shares above 100% of fields that are usually below it.

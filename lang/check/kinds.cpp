@@ -63,6 +63,7 @@ void Checker::add_field(KindId id, TreeRef ref) {
   field.basis = (node(ref).flags & flag_basis) != 0;
   field.where = ref;
   bool has_default = false;
+  bool has_formula = false;
   bool typed = false;
   for (const TreeRef part : children(ref)) {
     const NodeKind what = kind_of(part);
@@ -76,6 +77,7 @@ void Checker::add_field(KindId id, TreeRef ref) {
       typed = true;
     } else if (what != NodeKind::within && what != NodeKind::plus_minus && what != NodeKind::source) {
       has_default = true;
+      has_formula = !is_stated(part, field.type);
     }
   }
   if (field.name == words_.this_ || field.name == words_.owner || field.name == words_.next ||
@@ -84,6 +86,12 @@ void Checker::add_field(KindId id, TreeRef ref) {
            fmt::format("`{}` has a meaning of its own and cannot name a field", text(field.name)));
     return;
   }
+  const bool replaceable = (node(ref).flags & flag_replaceable) != 0;
+  if (replaceable && !(field.headline && has_formula)) {
+    report(Code::final_field, field.span, fmt::format("`{}` is no headline with a formula", text(field.name)))
+        .help.push_back("leave out `replaceable`: an instance may give a value to any other field");
+  }
+  field.fixed = field.headline && has_formula && !replaceable;
   const TypeTag tag = field.type.tag;
   const bool may_lack = tag == TypeTag::optional || tag == TypeTag::many || tag == TypeTag::list ||
                         tag == TypeTag::set || tag == TypeTag::text || tag == TypeTag::table || tag == TypeTag::curve;
@@ -123,8 +131,17 @@ void Checker::add_field(KindId id, TreeRef ref) {
     if (field.title == 0) field.title = before.title;
     field.headline = field.headline || before.headline;
     field.basis = field.basis || before.basis;
+    field.fixed = field.headline && has_formula && !replaceable;
     before = field;
   }
+}
+
+/// Whether a default is written as a value, without anything to work out.
+bool Checker::is_stated(TreeRef value, const Type& type) const {
+  const bool negative = kind_of(value) == NodeKind::unary && node(value).op == Operator::negate;
+  const NodeKind what = kind_of(negative ? child(value, 0) : value);
+  if (what == NodeKind::name) return type.tag == TypeTag::choice || type.tag == TypeTag::flag;
+  return what == NodeKind::number || what == NodeKind::date || what == NodeKind::string || what == NodeKind::unknown;
 }
 
 KindId Checker::read_kind(TreeRef name) {

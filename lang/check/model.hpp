@@ -155,6 +155,7 @@ struct Field {
   KindId declared_in = 0;
   bool is_final = false;
   bool headline = false;
+  bool fixed = false;  // a headline's formula, which an instance cannot replace by a value
   bool basis = false;  // versions that differ in it are not like for like
   bool required = false;
   FormulaId formula = none;    // default or formula

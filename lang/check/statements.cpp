@@ -241,17 +241,39 @@ void Checker::check_exchange_edit(Scenario& scenario, TreeRef ref) {
 /// Top-level instances nobody refers to, where others of the same kind are referred to. Library instances are there to
 /// be chosen from and are left alone.
 void Checker::warn_unused() {
+  const std::vector<bool> counted = counted_by_requirements();
   std::vector<bool> referred(program_.kinds.size(), false);
   for (const Draft& draft : program_.drafts) {
     if (draft.given_as_value && draft.owner == none) referred[draft.kind] = true;
   }
   for (const auto& [name, id] : program_.draft_names) {
     const Draft& draft = program_.drafts[id];
-    if (draft.used || !referred[draft.kind] || program_.from_library(draft.span)) continue;
+    if (draft.used || !referred[draft.kind] || counted[draft.kind] || program_.from_library(draft.span)) continue;
     report(Code::unused, draft.span,
            fmt::format("nothing refers to the {} `{}`", text(program_.kinds[draft.kind].name), text(name)))
         .help.push_back("refer to it, or remove it");
   }
+}
+
+/// Kinds over all of whose instances a requirement aggregates, and kinds derived from them: these instances count
+/// although nothing refers to them.
+std::vector<bool> Checker::counted_by_requirements() const {
+  std::vector<bool> counted(program_.kinds.size(), false);
+  std::vector<FormulaId> open;
+  for (const Kind& kind : program_.kinds) {
+    for (const Requirement& requirement : kind.requirements) open.push_back(requirement.condition);
+  }
+  while (!open.empty()) {
+    const Formula& f = formula(open.back());
+    open.pop_back();
+    if (f.op == FormulaOp::aggregate && program_.loops[f.a].domain == DomainKind::all)
+      counted[program_.loops[f.a].kind] = true;
+    for (std::uint32_t i = 0; i < f.count; ++i) open.push_back(program_.arguments[f.first + i]);
+  }
+  for (KindId id = 0; id < counted.size(); ++id) {
+    for (KindId base = id; base != none && !counted[id]; base = program_.kinds[base].base) counted[id] = counted[base];
+  }
+  return counted;
 }
 
 /// Sources that have run out when the scenario begins: at the earliest date given as `start` to a top-level instance.

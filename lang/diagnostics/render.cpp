@@ -5,6 +5,8 @@
 #include <fmt/format.h>
 #include <algorithm>
 
+#include "lang/source/visible.hpp"
+
 namespace sprue {
 namespace {
 
@@ -14,10 +16,10 @@ class Renderer {
 
   void diagnostic(const Diagnostic& written) {
     Diagnostic d = written;
-    d.message = without_controls(std::move(d.message));
-    for (Label& label : d.labels) label.text = without_controls(std::move(label.text));
-    for (std::string& note : d.notes) note = without_controls(std::move(note), true);
-    for (std::string& help : d.help) help = without_controls(std::move(help), true);
+    d.message = visible(d.message);
+    for (Label& label : d.labels) label.text = visible(label.text);
+    for (std::string& note : d.notes) note = visible(note, true);
+    for (std::string& help : d.help) help = visible(help, true);
     const CodeInfo& code = info(d.code);
     const bool error = code.severity == Severity::error;
     out += fmt::format("{}: {}: {} [{}]\n", paint(place(d.span), "1"),
@@ -40,7 +42,7 @@ class Renderer {
 
   std::string place(Span span) const {
     const Position position = sources_.position(span.source, span.begin);
-    return fmt::format("{}:{}:{}", without_controls(sources_[span.source].name), position.line, position.column);
+    return fmt::format("{}:{}:{}", visible(sources_[span.source].name), position.line, position.column);
   }
 
   void block(std::string_view word, std::string_view color, std::string_view text) {
@@ -58,12 +60,15 @@ class Renderer {
   /// The line with carets under the span; tabs become one space, so both lines stay in step.
   void excerpt(Span span) {
     const Position begin = sources_.position(span.source, span.begin);
-    std::string line{sources_.line(span.source, begin.line)};
-    std::replace_if(
-        line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }, ' ');
+    const std::string_view written = sources_.line(span.source, begin.line);
     const std::uint32_t start = sources_.line_starts(span.source)[begin.line - 1];
-    const std::size_t from = std::min<std::size_t>(span.begin - start, line.size());
-    const std::size_t to = std::min<std::size_t>(std::max(span.end, span.begin + 1) - start, line.size());
+    const std::size_t mark = std::min<std::size_t>(span.begin - start, written.size());
+    const std::size_t mark_end = std::min<std::size_t>(std::max(span.end, span.begin + 1) - start, written.size());
+    std::string line = visible(written.substr(0, mark));
+    const std::size_t from = line.size();
+    line += visible(written.substr(mark, mark_end - mark));
+    const std::size_t to = line.size();
+    line += visible(written.substr(mark_end));
     const std::size_t lead = width(std::string_view(line).substr(0, from));
     const std::size_t marked = std::max<std::size_t>(width(std::string_view(line).substr(from, to - from)), 1);
     // Very long lines are shown around the mark only.
@@ -94,13 +99,6 @@ class Renderer {
 };
 
 }  // namespace
-
-std::string without_controls(std::string text, bool keep_lines) {
-  std::replace_if(
-      text.begin(), text.end(),
-      [&](char c) { return (static_cast<unsigned char>(c) < 0x20 && !(keep_lines && c == '\n')) || c == 0x7F; }, ' ');
-  return text;
-}
 
 std::string render(const Diagnostics& diagnostics, const Sources& sources, const RenderOptions& options) {
   if (diagnostics.list().empty()) return {};

@@ -16,7 +16,5 @@ struct RenderOptions {
 /// `file:line:column: error: message [code]`, the source line with carets, notes and help.
 std::string render(const Diagnostics& diagnostics, const Sources& sources, const RenderOptions& options = {});
 
-/// With spaces for control characters, so that no name or text steers the terminal.
-std::string without_controls(std::string text, bool keep_lines = false);
 
 }  // namespace sprue

@@ -76,12 +76,13 @@ std::uint32_t Lowerer::lower_one(FormulaId id, Frame& frame) {
       return lower_lookup(id, frame);
     case FormulaOp::index: {
       const std::uint32_t series = lower(argument(id, 0), frame);
+      if (series == slot_missing) return slot_missing;
       const std::uint32_t index = lower(argument(id, 1), frame);
-      if (series == slot_missing || index == slot_missing) return slot_missing;
+      if (index == slot_missing) return slot_missing;
       const auto at = whole(index, formula(argument(id, 1)).span);
       if (!at) return builder_.broken();
       if (*at < 1 || *at > static_cast<long>(series_[series].size())) {
-        missing_at_ = f.span;
+        missing_ = {f.span};
         return slot_missing;
       }
       return series_[series][static_cast<std::size_t>(*at - 1)];
@@ -142,8 +143,9 @@ std::uint32_t Lowerer::lower_one(FormulaId id, Frame& frame) {
       return lower_ledger(id, frame);
     case FormulaOp::step: {
       const std::uint32_t x = lower(argument(id, 0), frame);
+      if (x == slot_missing) return slot_missing;
       const std::uint32_t step = lower(argument(id, 1), frame);
-      if (x == slot_missing || step == slot_missing) return slot_missing;
+      if (step == slot_missing) return slot_missing;
       return builder_.make(Op::multiply, builder_.make(static_cast<Op>(f.a), builder_.make(Op::divide, x, step)), step);
     }
   }
@@ -224,7 +226,7 @@ void Lowerer::report_not_only(const Formula& asked, std::string_view kind, const
 
 std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
   const Formula& f = formula(id);
-  missing_at_ = f.span;
+  missing_ = {f.span};
   switch (f.op) {
     case FormulaOp::self:
       return frame.self;
@@ -248,7 +250,7 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
       const auto at = std::lower_bound(members.begin(), members.end(), frame.self, before);
       if (f.op == FormulaOp::next && at + 1 != members.end()) return at[1];
       if (f.op == FormulaOp::previous && at != members.begin()) return at[-1];
-      missing_at_ = f.span;
+      missing_ = {f.span};
       return slot_missing;
     }
     case FormulaOp::the_only: {
@@ -281,8 +283,9 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
 std::uint32_t Lowerer::lower_lookup(FormulaId id, Frame& frame) {
   const Formula& f = formula(id);
   const std::uint32_t at = lower(argument(id, 0), frame);
+  if (at == slot_missing) return slot_missing;
   const std::uint32_t key = lower(argument(id, 1), frame);
-  if (at == slot_missing || key == slot_missing) return slot_missing;
+  if (key == slot_missing) return slot_missing;
   steps_ += tables_[at].keys.size();
   if (!within_budget(f.span)) return builder_.broken();
   const Table table = tables_[at];

@@ -208,7 +208,7 @@ std::uint32_t Lowerer::lower_ledger(FormulaId id, Frame& frame) {
     operands.push_back(query == LedgerQuery::lowest_through ? within(*posting) : signed_amount(*posting));
   }
   if (operands.empty()) {
-    missing_at_ = f.span;
+    missing_ = {f.span};
     return query == LedgerQuery::lowest_date ? slot_missing : zero;
   }
   const GraphId result = builder_.make_list(query == LedgerQuery::lowest_date ? Op::lowest_date : Op::lowest, operands);

@@ -145,7 +145,7 @@ std::uint32_t Lowerer::lower_aggregate(FormulaId id, Frame& frame) {
   if (word == AggregateWord::count) return builder_.constant(static_cast<double>(count));
   if (word == AggregateWord::sum || word == AggregateWord::any) return builder_.constant(0);
   if (word == AggregateWord::every) return builder_.constant(1);
-  missing_at_ = f.span;
+  missing_ = {f.span};
   return slot_missing;
 }
 
@@ -160,7 +160,7 @@ std::uint32_t Lowerer::lower_total(FormulaId id, Frame& frame) {
   if (tag != TypeTag::series) {
     const std::size_t size = tabled ? tables_[collection].keys.size() : lists_[collection].size();
     if (word == AggregateWord::count) return builder_.constant(static_cast<double>(size));
-    missing_at_ = f.span;
+    missing_ = {f.span};
     if (size == 0) return slot_missing;
     return word == AggregateWord::first ? lists_[collection].front() : lists_[collection].back();
   }
@@ -169,7 +169,7 @@ std::uint32_t Lowerer::lower_total(FormulaId id, Frame& frame) {
   const std::vector<GraphId> values = series_[collection];
   if (word == AggregateWord::count) return builder_.constant(static_cast<double>(values.size()));
   if (values.empty()) {
-    missing_at_ = f.span;
+    missing_ = {f.span};
     return word == AggregateWord::sum ? builder_.constant(0) : slot_missing;
   }
   const Op op = word == AggregateWord::sum ? Op::add : word == AggregateWord::greatest ? Op::maximum : Op::minimum;

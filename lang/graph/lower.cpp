@@ -203,6 +203,9 @@ std::uint32_t Lowerer::field(InstanceId id, Slot slot) {
   const TypeTag tag = program_.kinds[instance(id).kind].fields[slot].type.tag;
   if (options_.dependencies && tag != TypeTag::list && tag != TypeTag::set) note({id, slot, none, none, none});
   const std::uint32_t known = out_.slot_values[at];
+  if (known == slot_missing) {
+    if (const auto cause = missing_of_.find(at); cause != missing_of_.end()) missing_ = cause->second;
+  }
   if (known != slot_unset && known != slot_busy) return known;
   const bool numeric = tag == TypeTag::quantity || tag == TypeTag::point || tag == TypeTag::flag ||
                        tag == TypeTag::choice || tag == TypeTag::whole;
@@ -232,6 +235,7 @@ std::uint32_t Lowerer::field(InstanceId id, Slot slot) {
   }
   stack_.pop_back();
   out_.slot_values[at] = value;
+  if (value == slot_missing) missing_of_[at] = missing_;
   return value;
 }
 
@@ -270,8 +274,9 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
       return static_cast<std::uint32_t>(lists_.size() - 1);
     }
     default:
-      missing_at_ = field.span;
-      missing_field_ = {id, slot};
+      missing_ = {field.span, id, slot, none};
+      if (stack_.size() > 1 && stack_[stack_.size() - 2].first == id)
+        missing_.needed_by = stack_[stack_.size() - 2].second;
       return slot_missing;
   }
 }
@@ -320,20 +325,30 @@ void Lowerer::report_cycle(std::size_t from) {
 }
 
 void Lowerer::report_missing(Span span) {
-  const auto [id, slot] = missing_field_;
-  const bool field = id != none && program_.kinds[instance(id).kind].fields[slot].span == missing_at_;
-  const Span at = field ? program_.drafts[instance(id).draft].span : missing_at_;
+  const bool field = missing_.instance != none;
+  const Span at = field ? program_.drafts[instance(missing_.instance).draft].span : missing_.at;
   for (const Diagnostic& other : diagnostics_->list()) {
     if (info(other.code).severity == Severity::error && other.span == at) return;
     // What those need is absent, too.
     if (other.code == Code::no_only_instance || other.code == Code::removed_but_needed) return;
   }
   if (field) {
-    const std::string_view name = program_.text(program_.kinds[instance(id).kind].fields[slot].name);
-    Diagnostic& diagnostic = diagnostics_->report(
-        Code::missing_value, at, fmt::format("`{}.{}` is not given, and something needs it", path(id), name));
-    diagnostic.labels.push_back({span, "needed here"});
-    diagnostic.help.push_back(fmt::format("add `{}: …`", name));
+    const Kind& kind = program_.kinds[instance(missing_.instance).kind];
+    const std::string_view name = program_.text(kind.fields[missing_.slot].name);
+    const std::string who = fmt::format("{} `{}`", program_.text(kind.name), path(missing_.instance));
+    if (missing_.needed_by == none || kind.fields[missing_.needed_by].is_final) {
+      Diagnostic& diagnostic = diagnostics_->report(Code::missing_value, at,
+                                                    fmt::format("{} lacks `{}`, and something needs it", who, name));
+      diagnostic.labels.push_back({span, "needed here"});
+      diagnostic.help.push_back(fmt::format("add `{}: …`", name));
+      return;
+    }
+    const Field& asking = kind.fields[missing_.needed_by];
+    const std::string_view by = program_.text(asking.name);
+    Diagnostic& diagnostic =
+        diagnostics_->report(Code::missing_value, at, fmt::format("{} has neither `{}` nor `{}`", who, by, name));
+    diagnostic.labels.push_back({asking.span, fmt::format("`{}` is worked out from `{}` here", by, name)});
+    diagnostic.help.push_back(fmt::format("add `{}: …` or `{}: …`", by, name));
     return;
   }
   Diagnostic& diagnostic = diagnostics_->report(Code::missing_value, at, "this is absent and something needs it");

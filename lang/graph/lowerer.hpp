@@ -109,8 +109,15 @@ class Lowerer {
   std::unordered_map<std::uint64_t, std::unordered_map<InstanceId, std::vector<InstanceId>>> referring_;
   std::vector<std::pair<InstanceId, Slot>> stack_;  // fields under way
   std::vector<std::vector<Dependency>> recording_;
-  Span missing_at_{};
-  std::pair<InstanceId, Slot> missing_field_{none, 0};
+  /// Why something is missing: where in the text, and of what field where a value was never given.
+  struct Missing {
+    Span at{};
+    InstanceId instance = none;
+    Slot slot = 0;
+    Slot needed_by = none;  // a field of the same instance, not given either, whose formula asks for it
+  };
+  Missing missing_;                                        // the latest
+  std::unordered_map<std::uint32_t, Missing> missing_of_;  // by absolute slot
   bool too_large_ = false;
   std::size_t steps_ = 0;
   std::uintptr_t stack_base_ = 0;  // where the run began

@@ -33,12 +33,12 @@ std::string flags_of(const Node& node) {
   const auto flag = [&](NodeKind kind, std::uint8_t bit, const char* word) {
     return node.kind == kind && (node.flags & bit) != 0 ? word : "";
   };
-  return fmt::format("{}{}{}{}{}{}{}{}", flag(NodeKind::kind, flag_abstract, " abstract"),
-                     flag(NodeKind::field_decl, flag_final, " final"),
-                     flag(NodeKind::field_decl, flag_headline, " headline"),
-                     flag(NodeKind::field_decl, flag_basis, " basis"), flag(NodeKind::column, flag_private, " private"),
-                     flag(NodeKind::ledger, flag_dated, " dated"), flag(NodeKind::category, flag_in, " in"),
-                     flag(NodeKind::category, flag_out, " out"));
+  return fmt::format(
+      "{}{}{}{}{}{}{}{}{}", flag(NodeKind::kind, flag_abstract, " abstract"),
+      flag(NodeKind::field_decl, flag_final, " final"), flag(NodeKind::field_decl, flag_replaceable, " replaceable"),
+      flag(NodeKind::field_decl, flag_headline, " headline"), flag(NodeKind::field_decl, flag_basis, " basis"),
+      flag(NodeKind::column, flag_private, " private"), flag(NodeKind::ledger, flag_dated, " dated"),
+      flag(NodeKind::category, flag_in, " in"), flag(NodeKind::category, flag_out, " out"));
 }
 
 std::string quoted(std::string_view text) {

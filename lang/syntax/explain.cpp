@@ -328,6 +328,10 @@ void explain_bad_bytes(TreeBuilder& b, std::uint32_t begin, std::uint32_t end) {
     help = "take it out";
   } else if (byte < 0x80) {
     message = fmt::format("the control character 0x{:02X}", byte);
+    help = "take it out";
+  } else if (end - begin == 2) {
+    message = fmt::format("the control character U+{:04X}", static_cast<unsigned char>(b.text[begin + 1]));
+    help = "take it out";
   } else {
     message = fmt::format("the byte 0x{:02X} is not UTF-8", byte);
   }

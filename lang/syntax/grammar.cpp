@@ -105,9 +105,10 @@ struct need_type : need<type, Want::type> {};
 // Members of kinds, instances and their entries.
 struct title : opt<ws, string> {};
 struct default_value : opt<ws, equals, wrap, need_value, facts> {};
-struct field : node<NodeKind::field_decl, opt<modifier<"final", flag_final>>, opt<modifier<"headline", flag_headline>>,
-                    opt<modifier<"basis", flag_basis>>, new_name, title, ws, need<colon_of_type, Want::field_colon>,
-                    wrap, need_type, default_value> {};
+struct field
+    : node<NodeKind::field_decl, opt<modifier<"final", flag_final>>, opt<modifier<"replaceable", flag_replaceable>>,
+           opt<modifier<"headline", flag_headline>>, opt<modifier<"basis", flag_basis>>, new_name, title, ws,
+           need<colon_of_type, Want::field_colon>, wrap, need_type, default_value> {};
 struct statement_key_end : not_at<blank_space, one<':', '='>> {};
 struct require : clause<NodeKind::require, seq<key<"require">, statement_key_end>, ws, need_expr, title> {};
 struct when_clause : seq<key<"when">, ws, need_expr> {};

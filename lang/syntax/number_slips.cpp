@@ -327,7 +327,7 @@ std::uint32_t number_tail(TreeBuilder& b, std::uint32_t begin, std::uint32_t end
     std::replace(meant.begin(), meant.end(), ',', grouped ? '_' : '.');
     std::string help = fmt::format("write `{}`", meant);
     const bool open = rest.size() == 3 && !points_group;
-    std::string decimal = fmt::format("{}.{}", digits, rest);
+    std::string decimal = fmt::format("{}.{}0", digits, rest);  // three decimals would look like thousands again
     if (open) help += fmt::format(", or `{}` if the comma is a decimal point", decimal);
     Diagnostic& diagnostic = b.report(Code::bad_number, begin, to, "a number has no comma inside", std::move(help));
     if (open) {

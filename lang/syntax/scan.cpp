@@ -26,6 +26,11 @@ bool is_direction_mark(const char* p) {
          (byte(1) == 0x81 && byte(2) >= 0xA6 && byte(2) <= 0xA9);
 }
 
+/// U+0080 to U+009F: invisible, and commands to some terminals.
+bool is_control(const char* p) {
+  return static_cast<unsigned char>(p[0]) == 0xC2 && static_cast<unsigned char>(p[1]) < 0xA0;
+}
+
 class Scanner {
  public:
   explicit Scanner(std::string_view text) : begin_(text.data()), end_(text.data() + text.size()) {}
@@ -86,6 +91,7 @@ class Scanner {
       bad(p, 1);
       return p + 1;
     }
+    if (length == 2 && is_control(p)) bad(p, 2);
     if (length == 3 && is_direction_mark(p)) bad(p, 3);
     return p + length;
   }

@@ -229,7 +229,13 @@ std::uint32_t foreign_end(TreeBuilder& b, std::uint32_t at) {
       b.report(Code::syntax, at, at + 2, fmt::format("a comment does not start with `{}`", view(p, p + 2)),
                "a comment starts with `#` and ends with its line");
   if (p[1] == '/') {
-    mend(diagnostic, b.span(at, at + 2), "#");
+    const char* before = p;
+    while (before != b.text.data() && text::is_blank(before[-1])) --before;
+    // Behind a value it may be meant to divide.
+    const bool after_value =
+        before != b.text.data() && (text::is_word(before[-1]) || before[-1] == ')' || before[-1] == '%');
+    if (after_value) diagnostic.help.push_back("to divide, write one `/` with a space on both sides");
+    (after_value ? propose : mend)(diagnostic, b.span(at, at + 2), "#");
     return b.offset(text::line_end(p, b.end()));
   }
   const std::size_t close = b.text.find("*/", at + 2);

@@ -98,10 +98,10 @@ constexpr const char* past_string(const char* p, const char* end) {
 }
 
 /// Words that begin a declaration, or an entry other than a field.
-inline constexpr std::array<std::string_view, 24> statement_words{
+inline constexpr std::array<std::string_view, 25> statement_words{
     "use",    "dimension", "unit",    "countable", "currency", "exchange", "function", "abstract",
     "kind",   "ledger",    "listing", "chart",     "audience", "show",     "scenario", "correlate",
-    "expect", "report",    "post",    "require",   "caution",  "final",    "headline", "basis"};
+    "expect", "report",    "post",    "require",   "caution",  "final",    "replaceable", "headline", "basis"};
 inline constexpr std::span<const std::string_view> declaration_words{statement_words.data(), 18};
 
 constexpr bool is_statement_word(std::string_view word) {

@@ -41,7 +41,7 @@ enum class NodeKind : std::uint8_t {
   kind,            // name is_clause? within_clause? (field_decl | require | caution | post)*; flag_abstract
   is_clause,       // name
   within_clause,   // name
-  field_decl,      // name string? type (expr | table | curve)? fact*; flag_final, flag_headline, flag_basis
+  field_decl,      // name string? type (expr | table | curve)? fact*; flag_final, flag_replaceable, flag_headline, flag_basis
   require,         // expr string?
   caution,         // string expr?
   post,            // path (expr) on_clause? for_clause? where_clause?; the path is `member` nodes over names
@@ -125,6 +125,7 @@ inline constexpr std::uint8_t flag_abstract = 1;
 inline constexpr std::uint8_t flag_final = 1;
 inline constexpr std::uint8_t flag_headline = 2;
 inline constexpr std::uint8_t flag_basis = 4;
+inline constexpr std::uint8_t flag_replaceable = 8;
 inline constexpr std::uint8_t flag_private = 1;
 inline constexpr std::uint8_t flag_dated = 1;
 inline constexpr std::uint8_t flag_in = 1;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <unordered_set>
 
+#include "lang/source/visible.hpp"
 #include "runtime/cli/commands.hpp"
 #include "runtime/cli/figures.hpp"
 #include "runtime/cli/mend.hpp"
@@ -96,7 +97,7 @@ int check_file(const std::string& file, const CheckOptions& options, Streams str
   }
   reporter.show(workspace);
   if (result != exit_unusable && reporter.as_text())
-    streams.out << fmt::format("{}: {} of {} expectations hold\n", file, held, expected);
+    streams.out << fmt::format("{}: {} of {} expectations hold\n", visible(file), held, expected);
   return result;
 }
 

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "lang/graph/builder.hpp"
+#include "lang/source/visible.hpp"
 #include "lang/syntax/parse.hpp"
 #include "runtime/cli/workspace.hpp"
 
@@ -46,7 +47,7 @@ int run_dump(const DumpOptions& options, Streams streams) {
   if (!workspace.readable) return exit_unusable;
   const Program& program = workspace.program;
   if (options.stage == "tree") {
-    streams.out << dump(program.trees.front(), workspace.sources, program.symbols);
+    streams.out << visible(dump(program.trees.front(), workspace.sources, program.symbols), true);
     workspace.print_diagnostics(streams);
     return workspace.diagnostics.has_errors() ? exit_unusable : exit_fine;
   }

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "lang/source/visible.hpp"
 #include "runtime/cli/workspace.hpp"
 #include "runtime/view/chosen.hpp"
 
@@ -28,9 +29,10 @@ int run_explain(const ExplainOptions& options, Streams streams) {
     workspace.print_diagnostics(streams);
     return exit_unusable;
   }
-  streams.out << (figure.ledger != none ? explain_ledger(program, workspace.sources, evaluation, figure.ledger,
+  streams.out << visible(figure.ledger != none ? explain_ledger(program, workspace.sources, evaluation, figure.ledger,
                                                          figure.category, options.depth)
-                                        : explain(program, workspace.sources, evaluation, figure.field, options.depth));
+                                        : explain(program, workspace.sources, evaluation, figure.field, options.depth),
+                         true);
   return exit_fine;
 }
 

@@ -7,6 +7,7 @@
 #include <map>
 #include <optional>
 
+#include "lang/source/visible.hpp"
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
 #include "runtime/view/figures.hpp"
@@ -59,7 +60,7 @@ int compare_figures(const Program& program, const Evaluation& evaluation, const 
   std::size_t different = 0;
   const auto differ = [&](const std::string& line) {
     ++different;
-    streams.out << line;
+    streams.out << visible(line, true);
   };
   for (const auto& [path, value] : before) {
     const auto now = after.find(path);

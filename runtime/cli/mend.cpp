@@ -5,6 +5,7 @@
 #include <map>
 
 #include "lang/diagnostics/fixes.hpp"
+#include "lang/source/visible.hpp"
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/workspace.hpp"
 
@@ -42,7 +43,7 @@ bool mend_files(const std::string& file, Streams streams, std::ostream& told) {
     if (!changed) break;
   }
   for (const auto& [name, count] : counts)
-    told << fmt::format("{}: {} {} applied\n", name, count, count == 1 ? "fix" : "fixes");
+    told << fmt::format("{}: {} {} applied\n", visible(name), count, count == 1 ? "fix" : "fixes");
   return written;
 }
 

@@ -4,13 +4,14 @@
 #include <fmt/format.h>
 
 #include "lang/diagnostics/render.hpp"
+#include "lang/source/visible.hpp"
 #include "runtime/cli/project.hpp"
 
 namespace sprue {
 
 void complain(Streams streams, std::string_view message, Code code, std::string_view help) {
-  streams.err << fmt::format("error: {} [{}]\n", without_controls(std::string(message), true), info(code).number);
-  if (!help.empty()) streams.err << fmt::format("help: {}\n", without_controls(std::string(help), true));
+  streams.err << fmt::format("error: {} [{}]\n", visible(message, true), info(code).number);
+  if (!help.empty()) streams.err << fmt::format("help: {}\n", visible(help, true));
 }
 
 std::optional<std::string> read_or_complain(const std::string& file, Streams streams) {

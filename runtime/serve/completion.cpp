@@ -183,7 +183,7 @@ class Completer {
   void in_kind(KindId id) {
     const auto& before = context_.before;
     if (before.empty()) {
-      for (const std::string_view word : {"require", "caution", "post", "final", "headline", "basis"})
+      for (const std::string_view word : {"require", "caution", "post", "final", "replaceable", "headline", "basis"})
         offers_.word(word);
       const KindId base = program_.kinds[id].base;
       for (Slot slot = 0; base != none && slot < program_.kinds[base].fields.size(); ++slot)

@@ -93,7 +93,7 @@ std::vector<Chosen> leading(const Program& program, const Evaluation& evaluation
     if (!number || evaluation.absent(headline.node)) continue;
     out.push_back(
         {fmt::format("{}.{}", evaluation.lowered.instances.path(program, headline.instance), program.text(field.name)),
-         name_of(program, field.name, field.title), field.type, headline.node});
+         title_of_headline(program, evaluation.lowered, headline), field.type, headline.node});
   }
   return out;
 }

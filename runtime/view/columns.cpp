@@ -114,7 +114,8 @@ std::vector<HeadlineRow> headline_rows(std::span<const Version> versions) {
       const Headline& headline = version.evaluation->lowered.headlines[h];
       const Field& field = version.program->kinds[version.evaluation->lowered.instances.all[headline.instance].kind]
                                .fields[headline.slot];
-      HeadlineRow row{key, name_of(*version.program, field.name, field.title), field.type, {}, {}, true};
+      HeadlineRow row{
+          key, title_of_headline(*version.program, version.evaluation->lowered, headline), field.type, {}, {}, true};
       std::vector<std::string> units;
       for (std::size_t v = 0; v < versions.size(); ++v) {
         const std::uint32_t at = find_headline(keys[v], key);

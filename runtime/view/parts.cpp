@@ -63,6 +63,13 @@ std::string name_of(const Program& program, Symbol name, Symbol title) {
   return std::string(program.text(title != 0 ? title : name));
 }
 
+std::string title_of_headline(const Program& program, const Lowered& lowered, const Headline& headline) {
+  const Field& field = program.kinds[lowered.instances.all[headline.instance].kind].fields[headline.slot];
+  const bool stated =
+      field.formula == none || field.literal || lowered.instances.given(headline.instance, headline.slot) != nullptr;
+  return name_of(program, field.name, field.title) + (stated ? ", stated" : "");
+}
+
 std::string name_of_instance(const Program& program, const Lowered& lowered, InstanceId instance) {
   const Draft& draft = program.drafts[lowered.instances.all[instance].draft];
   std::string path = lowered.instances.path(program, instance);

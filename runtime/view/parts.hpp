@@ -27,6 +27,9 @@ std::string name_of(const Program& program, Symbol name, Symbol title);
 /// "Housing, left (housing_left)".
 std::string name_of_instance(const Program& program, const Lowered& lowered, InstanceId instance);
 
+/// The headline's title; ", stated" behind it where its value is given and not worked out by a formula.
+std::string title_of_headline(const Program& program, const Lowered& lowered, const Headline& headline);
+
 /// A stretch of source without comments, its white space single spaces.
 std::string one_line(std::string_view text);
 /// `quote "M-88" on 2026-08-11`; empty where no source is stated.

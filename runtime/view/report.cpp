@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <set>
 
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/drivers.hpp"
@@ -69,7 +70,7 @@ class Reporter {
       KeyFigure figure;
       figure.path =
           fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name));
-      figure.title = name_of(program_, field.name, field.title);
+      figure.title = title_of_headline(program_, lowered_, headline);
       figure.value = evaluation_.absent(headline.node)
                          ? "unknown"
                          : grouped(text_of(program_, field.type, evaluation_.value(headline.node)));
@@ -171,17 +172,21 @@ class Reporter {
 
   /// Where single headlines are asked for, those.
   Table selected_headlines(Table table) const {
-    std::vector<std::string> titles;
-    for (const Headline& headline : lowered_.headlines) {
-      const bool named = std::any_of(request_.views.begin(), request_.views.end(),
-                                     [&](const AudienceView& view) { return names_field(view.path, headline); });
-      const Field& field = program_.kinds[lowered_.instances.all[headline.instance].kind].fields[headline.slot];
-      if (named) titles.push_back(name_of(program_, field.name, field.title));
+    std::set<std::string> paths;
+    const std::vector<HeadlineKey> keys = headline_keys(program_, lowered_);
+    for (std::size_t h = 0; h < keys.size(); ++h) {
+      const bool named = std::any_of(request_.views.begin(), request_.views.end(), [&](const AudienceView& view) {
+        return names_field(view.path, lowered_.headlines[h]);
+      });
+      if (named) paths.insert(keys[h].path);
     }
-    if (titles.empty()) return table;
-    std::erase_if(table.rows, [&](const TableRow& row) {
-      return std::find(titles.begin(), titles.end(), row.cells[0].text) == titles.end();
-    });
+    if (paths.empty()) return table;
+    const std::vector<HeadlineRow> headlines = headline_rows(request_.versions);
+    std::vector<TableRow> rows;
+    for (std::size_t i = 0; i < headlines.size(); ++i) {
+      if (paths.count(headlines[i].key.path) != 0) rows.push_back(std::move(table.rows[i]));
+    }
+    table.rows = std::move(rows);
     return table;
   }
 

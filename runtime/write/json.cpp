@@ -18,7 +18,10 @@ std::string json_string(std::string_view text) {
     const auto byte = static_cast<unsigned char>(c);
     if (byte >= 0x80) {  // what is no UTF-8, in a file's name, is shown as the replacement character
       const std::size_t length = utf8_length(p, end);
-      out += length == 0 ? "\uFFFD" : std::string_view(p, length);
+      if (length == 2 && byte == 0xC2 && static_cast<unsigned char>(p[1]) < 0xA0)
+        out += fmt::format("\\u{:04x}", static_cast<unsigned char>(p[1]));  // a control character
+      else
+        out += length == 0 ? "\uFFFD" : std::string_view(p, length);
       p += length == 0 ? 0 : length - 1;
     } else if (c == '"' || c == '\\')
       out += fmt::format("\\{}", c);

@@ -6,10 +6,31 @@
 namespace sprue {
 namespace {
 
-std::string escaped(std::string_view text) {
+/// An invisible comment: what it divides is no mention and no address, in whatever way the text is scanned for them.
+constexpr std::string_view divider = "<!-- -->";
+
+bool is_www(std::string_view text) {
+  return text.size() >= 4 && (text[0] | 0x20) == 'w' && (text[1] | 0x20) == 'w' && (text[2] | 0x20) == 'w' &&
+         text[3] == '.';
+}
+
+/// As text: no markup, no mention (`@name`), no address (`https://…`, `www.…`, `a@b.c`), no reference (`#12`).
+std::string escaped(std::string_view from) {
+  const std::string text = visible(from);
   std::string out;
-  for (const char c : visible(text)) {
-    if (c == '<')
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    const std::string_view rest = std::string_view(text).substr(i);
+    if (c == '@')
+      out += fmt::format("@{}", divider);
+    else if (rest.starts_with("://"))
+      out += fmt::format(":{}", divider);
+    else if (is_www(rest)) {
+      out += fmt::format("{}{}", rest.substr(0, 3), divider);
+      i += 2;
+    } else if (c == '#' && rest.size() > 1 && rest[1] >= '0' && rest[1] <= '9')
+      out += fmt::format("\\#{}", divider);
+    else if (c == '<')
       out += "&lt;";
     else if (c == '>')
       out += "&gt;";

@@ -9,31 +9,6 @@
 
 namespace sprue {
 
-std::string visible(std::string_view text) {
-  std::string out;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto c = static_cast<unsigned char>(text[i]);
-    if (c < 0x20 || c == 0x7F) {
-      out += c == '\n' || c == '\t' ? std::string(" ") : fmt::format("\\u{{{:X}}}", c);
-      continue;
-    }
-    // U+200E, U+200F, U+202A to U+202E and U+2066 to U+2069 turn the reading direction.
-    if (c == 0xE2 && i + 2 < text.size()) {
-      const auto b = static_cast<unsigned char>(text[i + 1]);
-      const auto d = static_cast<unsigned char>(text[i + 2]);
-      const unsigned code = ((c & 0x0FU) << 12U) | ((b & 0x3FU) << 6U) | (d & 0x3FU);
-      if (code == 0x200E || code == 0x200F || (code >= 0x2028 && code <= 0x202E) ||
-          (code >= 0x2066 && code <= 0x2069)) {
-        out += fmt::format("\\u{{{:X}}}", code);
-        i += 2;
-        continue;
-      }
-    }
-    out += static_cast<char>(c);
-  }
-  return out;
-}
-
 namespace {
 
 int places_of(const TableColumn& column, const Cell& cell) {

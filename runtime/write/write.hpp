@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "lang/source/visible.hpp"
 #include "runtime/view/document.hpp"
 
 namespace sprue {
@@ -20,8 +21,5 @@ std::vector<std::vector<std::string>> shown_cells(const Table& table, bool for_p
 
 /// By how much rounded rows miss their rounded totals, as a sentence; empty where they do not.
 std::string rounding_note(const Table& table);
-
-/// Control characters and characters that turn the reading direction, made visible.
-std::string visible(std::string_view text);
 
 }  // namespace sprue

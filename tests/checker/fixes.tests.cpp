@@ -139,6 +139,52 @@ TEST_CASE("the first way proposed mends a unit, a date and a report currency", "
   }
 }
 
+TEST_CASE("`//` behind a value may be meant to divide: no fix of it is sure", "[checker][fixes]") {
+  const std::string text = "a b {\n  life: 900_000 // 3\n}\n";
+  const Diagnosed before = parsed(text);
+  REQUIRE(before.diagnostics.list().size() == 1);
+  const Diagnostic& told = before.diagnostics.list()[0];
+  CHECK(told.help.back() == "to divide, write one `/` with a space on both sides");
+  REQUIRE(told.fixes.size() == 1);
+  CHECK_FALSE(told.fixes[0].sure);
+  CHECK(mend_all(text, parsed) == text);
+  // On a line of its own, or behind a comma, it is a comment.
+  CHECK(mend_all("// a knob\na b { x: 1, // one\n  y: 2 }\n", parsed) == "# a knob\na b { x: 1, # one\n  y: 2 }\n");
+}
+
+TEST_CASE("a number with a comma is never mended to one that looks like thousands again", "[checker][fixes]") {
+  const Diagnosed before = parsed("a b { price: 1,500 }\n");
+  REQUIRE(before.diagnostics.list().size() == 1);
+  CHECK(before.diagnostics.list()[0].help[0] == "write `1_500`, or `1.5000` if the comma is a decimal point");
+}
+
+// Money and counts, a whole part of 1 to 999, just three decimals, as a plain value of a field.
+TEST_CASE("a point that may be meant to group thousands is asked about", "[checker]") {
+  const std::string world =
+      "countable pc\ncountable tool\nunit kg: mass\nunit g = 0.001 kg\ncurrency EUR \"Euro\" to 2 places\nreport in EUR\n"
+      "kind k { price: money/tool = 1 EUR/tool, pieces: pc = 1 pc, each: pc/tool = 1 pc/tool, weight: mass/pc = 1 g/pc, "
+      "share: ratio = 1 }\n";
+  const auto warned = [&](const std::string& entry) {
+    const Diagnosed told = checked(world + entry);
+    INFO(told.report());
+    for (const Diagnostic& one : told.diagnostics.list()) CHECK(one.code == Code::thousands_point);
+    return told.diagnostics.list().size() == 1;
+  };
+  for (const char* value : {"price: 6.400 EUR/tool", "price: 640.000 EUR/tool", "price: -6.400 EUR/tool",
+                            "pieces: 1.500 pc", "each: 12.345 pc/tool", "price: 6.400 EUR/tool within 6 .. 7"}) {
+    INFO(value);
+    CHECK(warned("k one { " + std::string(value) + " }\n"));
+  }
+  for (const char* value : {"price: 6.4000 EUR/tool", "price: 6_400.000 EUR/tool", "price: 0.125 EUR/tool",
+                            "price: 1234.500 EUR/tool", "price: 6.40 EUR/tool", "weight: 6.400 g/pc", "share: 1.250",
+                            "price: 2 * 6.400 EUR/tool"}) {
+    INFO(value);
+    CHECK_FALSE(warned("k one { " + std::string(value) + " }\n"));
+  }
+  CHECK(warned("k one\nscenario s { one.price: 6.400 EUR/tool }\n"));
+  CHECK_FALSE(warned("k one\nexpect one.price = 1.000 EUR/tool\n"));
+}
+
 TEST_CASE("mending ends where slips run into each other", "[checker][fixes]") {
   for (const std::string value :
        {"2026-01-01ck", "2026-01-019", "2026-01-01-", "2026-02-3y", "1,5,5", "5..", "1.2.3,4", "$$5", "= =5",

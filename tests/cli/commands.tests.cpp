@@ -200,6 +200,78 @@ TEST_CASE("a report of one scenario says which", "[cli]") {
         std::string::npos);
 }
 
+TEST_CASE("a headline that is stated and not worked out is shown as stated, in every view", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              "kind k { a: ratio = 1, headline plain \"Plain\": ratio, replaceable headline quoted \"Quoted\": ratio = 2 * a, "
+              "headline made \"Made\": ratio = 3 * a }\n"
+              "k one { plain: 7 }\nscenario other { one.quoted: 5 }\n");
+  const auto shows = [&](const std::vector<std::string>& command, const std::string& title) {
+    const Run run = run_in(folder.path(), command);
+    INFO(run.out << run.err);
+    return run.out.find(title) != std::string::npos;
+  };
+  for (const char* format : {"text", "markdown", "csv", "json", "html"}) {
+    INFO(format);
+    CHECK(shows({"report", "a.sprue", "--format", format}, "Plain, stated"));
+    CHECK_FALSE(shows({"report", "a.sprue", "--format", format}, "Quoted, stated"));
+    CHECK(shows({"report", "a.sprue", "--format", format, "--scenario", "other"}, "Quoted, stated"));
+    CHECK_FALSE(shows({"report", "a.sprue", "--format", format, "--scenario", "other"}, "Made, stated"));
+    CHECK(shows({"compare", "a.sprue", "#other", "--format", format}, "Quoted, stated"));
+  }
+}
+
+TEST_CASE("a headline with a formula takes no value, of an instance or of a scenario", "[cli]") {
+  const TemporaryFolder folder;
+  const std::string kind = "kind k { a: ratio = 1, headline made \"Made\": ratio = 3 * a }\nkind d is k { made: ratio = 4 * a }\n";
+  for (const char* rest : {"k one { made: 5 }\n", "k one { made: unknown }\n", "k one\nscenario s { one.made: 5 }\n",
+                           "d one { made: 5 }\n"}) {
+    INFO(rest);
+    folder.file("a.sprue", kind + rest);
+    const Run run = run_in(folder.path(), {"check", "a.sprue"});
+    CHECK(run.code == 2);
+    CHECK(run.err.find("`made` is a headline with a formula and cannot be given a value [E0306]") != std::string::npos);
+  }
+  folder.file("a.sprue", kind + "d one { a: 2 }\nexpect one.made = 8\n");
+  CHECK(run_in(folder.path(), {"check", "a.sprue"}).code == 0);
+}
+
+TEST_CASE("what a formula cannot be worked out without is told once, at the instance, with both ways to give it", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              "kind k { rows: table of ratio to ratio, price: ratio = rows(1), headline h: ratio = price, headline i: ratio = 2 * "
+              "price + rows(2) }\nkind all_of { headline sum: ratio = sum(k.price for k in all k) }\n"
+              "k one\nall_of them\n");
+  const Run run = run_in(folder.path(), {"check", "a.sprue"});
+  CHECK(run.code == 2);
+  CHECK(run.err.find("a.sprue:3:3: error: k `one` has neither `price` nor `rows` [E0318]\n") != std::string::npos);
+  CHECK(run.err.find("help: add `price: …` or `rows: …`\n1 error, 0 warnings\n") != std::string::npos);
+}
+
+TEST_CASE("a bought item without a price is named, in one error", "[cli]") {
+  const TemporaryFolder folder;
+  std::string program = read(source_dir() / "scenarios/herb_mill/bought.sprue");
+  folder.file("bought.sprue", program + "bought nameless \"Nameless\" { lead_time: 4 week }\n");
+  for (const char* other : {"herb_mill.sprue", "parts.sprue", "shop.sprue", "tools.sprue"})
+    folder.file(other, read(source_dir() / "scenarios/herb_mill" / other));
+  const Run run = run_in(folder.path(), {"check", "herb_mill.sprue"});
+  CHECK(run.code == 2);
+  CHECK(run.err.find("bought `nameless` has neither `price` nor `breaks` [E0318]") != std::string::npos);
+  CHECK(run.err.find("\n1 error, ") != std::string::npos);
+}
+
+TEST_CASE("instances that a requirement counts are used though nothing refers to them", "[cli]") {
+  const TemporaryFolder folder;
+  const std::string kinds =
+      "kind item { w: ratio = 1 }\nkind box is item { content: optional item }\nkind crate is item { content: optional item }\n"
+      "kind whole { headline n: ratio = 1, require count(b for b in all box) > 0 }\nwhole w\n";
+  folder.file("a.sprue", kinds + "box inner\nbox outer { content: inner }\n");
+  CHECK(run_in(folder.path(), {"check", "a.sprue"}).err.empty());
+  folder.file("a.sprue", kinds + "box inner\ncrate low\ncrate high { content: low }\n");
+  CHECK(run_in(folder.path(), {"check", "a.sprue"}).err.find("nothing refers to the crate `high` [W0901]") !=
+        std::string::npos);
+}
+
 TEST_CASE("a failed expectation exits with 1 and the figures stand", "[cli]") {
   const TemporaryFolder folder;
   folder.file("a.sprue", std::string(good) + "expect one.a > 3 m \"three\"\n");

@@ -64,9 +64,47 @@ TEST_CASE("the name of a file does not steer the terminal", "[cli][files]") {
   folder.file(name, "kind k {\n");
   for (const Run& run : {run_in(folder.path(), {"check", name}), run_in(folder.path(), {"report", "not" + name})}) {
     CHECK(run.code == 2);
-    CHECK(has(run.err, "red [31m.sprue"));
+    CHECK(has(run.err, "red\\u{1B}[31m.sprue"));
     CHECK_FALSE(has(run.err, "\x1b"));
   }
+}
+
+// ESC, the one-byte form of U+009B (no UTF-8), and U+009B itself: each opens a command on some terminal.
+TEST_CASE("nor does it where counts, fixes, figures and dumps are told", "[cli][files]") {
+  for (const std::string hostile : {"red\x1b[31m", "red\x9b[31m", "red\xc2\x9b[31m", "red\xe2\x80\xae[31m"}) {
+    const TemporaryFolder folder;
+    const std::string name = hostile + ".sprue";
+    folder.file(name, "kind k { v: ratio = 1, headline h: ratio = 2 * v }\nk one { v: .5 }\nexpect one.h = 1\n");
+    folder.file(hostile + ".figures", "one.h = " + hostile + "\n");
+    const std::vector<std::vector<std::string>> commands = {{"check", "--fix", name},
+                                                            {"check", name},
+                                                            {"check", name, "--figures", hostile + ".figures"},
+                                                            {"explain", name, "one.h"},
+                                                            {"dump", "tree", name},
+                                                            {"format", "--check", name},
+                                                            {"report", name, "--scenario", hostile}};
+    for (const std::vector<std::string>& command : commands) {
+      const Run run = run_in(folder.path(), command);
+      const std::string told = run.out + run.err;
+      INFO(told);
+      CHECK_FALSE(told.empty());
+      CHECK(told.find('\x1b') == std::string::npos);
+      CHECK(told.find('\x9b') == std::string::npos);
+      CHECK(told.find("\xe2\x80\xae") == std::string::npos);
+    }
+    // What is shown in its place says which character it is.
+    const std::string shown = run_in(folder.path(), {"check", name}).out;
+    CHECK((has(shown, "red\\u{1B}[31m") || has(shown, "red\\x{9B}[31m") || has(shown, "red\\u{9B}[31m") ||
+           has(shown, "red\\u{202E}[31m")));
+  }
+}
+
+TEST_CASE("a source holds no control characters", "[cli][files]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", "kind k { v: ratio = 1 }\nk one \"a \xc2\x9b[31m title\"\n");
+  const Run run = run_in(folder.path(), {"check", "a.sprue"});
+  CHECK(run.code == 2);
+  CHECK(has(run.err, "a.sprue:2:10: error: the control character U+009B [E0102]\n"));
 }
 
 TEST_CASE("a file that may not be read is said so", "[cli][files]") {

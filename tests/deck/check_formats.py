@@ -88,7 +88,7 @@ def read_sheet(path):
 def main():
     kind, path = sys.argv[1], sys.argv[2]
     if kind == "markdown":
-        done = subprocess.run(["cmark-gfm", "-e", "table", path], check=True, capture_output=True, text=True, encoding="utf-8")
+        done = subprocess.run(["cmark-gfm", "-e", "table", "-e", "autolink", path], check=True, capture_output=True, text=True, encoding="utf-8")
         result = read_html(done.stdout)
     elif kind == "html":
         result = read_html(pathlib.Path(path).read_text(encoding="utf-8"))

@@ -70,6 +70,19 @@ TEST_CASE("hostile words stay words", "[write]") {
   }
 }
 
+TEST_CASE("in Markdown nobody is mentioned and no address is alive", "[write]") {
+  const std::string markdown =
+      write_markdown(document("ask @somebody or a@b.example, see https://c.example, www.d.example, WWW.e.example, #12"));
+  for (const char* alive : {"@s", "a@b", "://", "www.", "WWW.", "#12"}) {
+    INFO(alive);
+    CHECK(markdown.find(alive) == std::string::npos);
+  }
+  // Read as Markdown the words are the same: what divides them is a comment.
+  CHECK(markdown.find("ask @<!-- -->somebody or a@<!-- -->b.example, see https:<!-- -->//c.example") !=
+        std::string::npos);
+  CHECK(write_markdown(document("www is no address, # nor is this, 3: // neither")).find("<!--") == std::string::npos);
+}
+
 TEST_CASE("hostile words stay words on a page, too", "[write]") {
   const std::string page = write_html(document(hostile));
   CHECK(page.find("<script>") == std::string::npos);
