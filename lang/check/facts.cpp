@@ -84,7 +84,7 @@ void Checker::warn_thousands(TreeRef value, const Type& type) {
   const std::string_view digits = written.substr(0, written.find_first_not_of("0123456789.", 0));
   const std::size_t point = digits.find('.');
   if (point == digits.npos || point < 1 || point > 3 || digits.size() - point != 4 || digits.front() == '0' ||
-      digits.find('.', point + 1) != digits.npos)
+      digits.find('.', point + 1) != digits.npos || reported_in(span(inner)))
     return;
   const std::string grouped = fmt::format("{}_{}", digits.substr(0, point), digits.substr(point + 1));
   const std::string exact = fmt::format("{}0", digits);

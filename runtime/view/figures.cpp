@@ -6,6 +6,7 @@
 #include <map>
 
 #include "runtime/ledger/shown.hpp"
+#include "runtime/view/parts.hpp"
 #include "runtime/write/number.hpp"
 
 namespace sprue {
@@ -22,6 +23,7 @@ class Collector {
       const Field& field = program_.kinds[instance.kind].fields[headline.slot];
       node(fmt::format("{}.{}", lowered_.instances.path(program_, headline.instance), program_.text(field.name)),
            field.type, headline.node, field.span);
+      figures_.back().stated = is_stated(program_, lowered_, headline);
     }
     for (LedgerId id = 0; id < lowered_.ledgers.size(); ++id) ledger(id);
     for (const ListingTable& table : lowered_.listings) {
@@ -33,8 +35,14 @@ class Collector {
 
  private:
   void node(std::string path, const Type& type, GraphId id, Span span) {
-    figures_.push_back(
-        {std::move(path), type, evaluation_.value(id), {}, evaluation_.incomplete(id), evaluation_.absent(id), span});
+    figures_.push_back({std::move(path),
+                        type,
+                        evaluation_.value(id),
+                        {},
+                        evaluation_.incomplete(id),
+                        evaluation_.absent(id),
+                        false,
+                        span});
   }
 
   void ledger(LedgerId id) {
@@ -74,7 +82,7 @@ class Collector {
     for (const auto& [path, sum] : sums) {
       if (path.starts_with(months) && sum.value == 0 && !sum.incomplete)
         continue;  // a month without a payment says nothing
-      figures_.push_back({path, type, sum.value, {}, sum.incomplete, false, ledger.span});
+      figures_.push_back({path, type, sum.value, {}, sum.incomplete, false, false, ledger.span});
     }
   }
 
@@ -91,10 +99,10 @@ class Collector {
           node(std::move(path), cell.type, cell.value, listing.span);
         } else if (cell.type.tag == TypeTag::reference || cell.type.tag == TypeTag::optional) {
           figures_.push_back({std::move(path), cell.type, 0, lowered_.instances.path(program_, cell.value), false,
-                              false, listing.span});
+                              false, false, listing.span});
         } else {
-          figures_.push_back(
-              {std::move(path), cell.type, 0, std::string(program_.text(cell.value)), false, false, listing.span});
+          figures_.push_back({std::move(path), cell.type, 0, std::string(program_.text(cell.value)), false, false,
+                              false, listing.span});
         }
       }
     }

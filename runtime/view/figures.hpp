@@ -15,6 +15,7 @@ struct Figure {
   std::string text;  // of references and texts
   bool incomplete = false;
   bool absent = false;
+  bool stated = false;  // a headline whose value is given and not worked out
   Span span{};  // the formula or ledger behind it
 };
 

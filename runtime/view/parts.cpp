@@ -63,11 +63,14 @@ std::string name_of(const Program& program, Symbol name, Symbol title) {
   return std::string(program.text(title != 0 ? title : name));
 }
 
+bool is_stated(const Program& program, const Lowered& lowered, const Headline& headline) {
+  const Field& field = program.kinds[lowered.instances.all[headline.instance].kind].fields[headline.slot];
+  return field.formula == none || field.literal || lowered.instances.given(headline.instance, headline.slot) != nullptr;
+}
+
 std::string title_of_headline(const Program& program, const Lowered& lowered, const Headline& headline) {
   const Field& field = program.kinds[lowered.instances.all[headline.instance].kind].fields[headline.slot];
-  const bool stated =
-      field.formula == none || field.literal || lowered.instances.given(headline.instance, headline.slot) != nullptr;
-  return name_of(program, field.name, field.title) + (stated ? ", stated" : "");
+  return name_of(program, field.name, field.title) + (is_stated(program, lowered, headline) ? ", stated" : "");
 }
 
 std::string name_of_instance(const Program& program, const Lowered& lowered, InstanceId instance) {

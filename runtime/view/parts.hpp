@@ -27,7 +27,9 @@ std::string name_of(const Program& program, Symbol name, Symbol title);
 /// "Housing, left (housing_left)".
 std::string name_of_instance(const Program& program, const Lowered& lowered, InstanceId instance);
 
-/// The headline's title; ", stated" behind it where its value is given and not worked out by a formula.
+/// Whether a headline's value is given and not worked out by a formula.
+bool is_stated(const Program& program, const Lowered& lowered, const Headline& headline);
+/// The headline's title; ", stated" behind it where it is stated.
 std::string title_of_headline(const Program& program, const Lowered& lowered, const Headline& headline);
 
 /// A stretch of source without comments, its white space single spaces.

@@ -121,8 +121,9 @@ std::string write_json(const Program& program, const Sources& sources, const std
       place = fmt::format(", \"source\": {{\"file\": {}, \"line\": {}}}", json_string(sources[figure.span.source].name),
                           sources.position(figure.span.source, figure.span.begin).line);
     }
-    out += fmt::format("    {{\"path\": {}, \"value\": {}, \"unit\": {}, \"incomplete\": {}{}}}",
-                       json_string(figure.path), value, unit, figure.incomplete, place);
+    out += fmt::format("    {{\"path\": {}, \"value\": {}, \"unit\": {}, \"incomplete\": {}{}{}}}",
+                       json_string(figure.path), value, unit, figure.incomplete,
+                       figure.stated ? ", \"stated\": true" : "", place);
   }
   return out + "\n  ],\n" + tables(document) + "}\n";
 }

@@ -161,8 +161,10 @@ TEST_CASE("a number with a comma is never mended to one that looks like thousand
 // Money and counts, a whole part of 1 to 999, just three decimals, as a plain value of a field.
 TEST_CASE("a point that may be meant to group thousands is asked about", "[checker]") {
   const std::string world =
-      "countable pc\ncountable tool\nunit kg: mass\nunit g = 0.001 kg\ncurrency EUR \"Euro\" to 2 places\nreport in EUR\n"
-      "kind k { price: money/tool = 1 EUR/tool, pieces: pc = 1 pc, each: pc/tool = 1 pc/tool, weight: mass/pc = 1 g/pc, "
+      "dimension mass\ncountable pc\ncountable tool\nunit kg: mass\nunit g = 0.001 kg\ncurrency EUR \"Euro\" to 2 "
+      "places\nreport in EUR\n"
+      "kind k { price: money/tool = 1 EUR/tool, pieces: pc = 1 pc, each: pc/tool = 1 pc/tool, weight: mass/pc = 1 "
+      "g/pc, "
       "share: ratio = 1 }\n";
   const auto warned = [&](const std::string& entry) {
     const Diagnosed told = checked(world + entry);
@@ -175,9 +177,9 @@ TEST_CASE("a point that may be meant to group thousands is asked about", "[check
     INFO(value);
     CHECK(warned("k one { " + std::string(value) + " }\n"));
   }
-  for (const char* value : {"price: 6.4000 EUR/tool", "price: 6_400.000 EUR/tool", "price: 0.125 EUR/tool",
-                            "price: 1234.500 EUR/tool", "price: 6.40 EUR/tool", "weight: 6.400 g/pc", "share: 1.250",
-                            "price: 2 * 6.400 EUR/tool"}) {
+  for (const char* value :
+       {"price: 6.4000 EUR/tool", "price: 6_400.000 EUR/tool", "price: 0.125 EUR/tool", "price: 1234.500 EUR/tool",
+        "price: 6.40 EUR/tool", "weight: 6.400 g/pc", "share: 1.250", "price: 2 * 6.400 EUR/tool"}) {
     INFO(value);
     CHECK_FALSE(warned("k one { " + std::string(value) + " }\n"));
   }

@@ -75,13 +75,14 @@ TEST_CASE("nor does it where counts, fixes, figures and dumps are told", "[cli][
     const TemporaryFolder folder;
     const std::string name = hostile + ".sprue";
     folder.file(name, "kind k { v: ratio = 1, headline h: ratio = 2 * v }\nk one { v: .5 }\nexpect one.h = 1\n");
+    folder.file("crooked" + name, "k  one\n");
     folder.file(hostile + ".figures", "one.h = " + hostile + "\n");
     const std::vector<std::vector<std::string>> commands = {{"check", "--fix", name},
                                                             {"check", name},
                                                             {"check", name, "--figures", hostile + ".figures"},
                                                             {"explain", name, "one.h"},
                                                             {"dump", "tree", name},
-                                                            {"format", "--check", name},
+                                                            {"format", "--check", "crooked" + name},
                                                             {"report", name, "--scenario", hostile}};
     for (const std::vector<std::string>& command : commands) {
       const Run run = run_in(folder.path(), command);

@@ -71,8 +71,8 @@ TEST_CASE("hostile words stay words", "[write]") {
 }
 
 TEST_CASE("in Markdown nobody is mentioned and no address is alive", "[write]") {
-  const std::string markdown =
-      write_markdown(document("ask @somebody or a@b.example, see https://c.example, www.d.example, WWW.e.example, #12"));
+  const std::string markdown = write_markdown(
+      document("ask @somebody or a@b.example, see https://c.example, www.d.example, WWW.e.example, #12"));
   for (const char* alive : {"@s", "a@b", "://", "www.", "WWW.", "#12"}) {
     INFO(alive);
     CHECK(markdown.find(alive) == std::string::npos);
@@ -97,8 +97,8 @@ TEST_CASE("a change is rounded from the full values, has its sign, and is not sh
   const auto add = [&](double before, double after) {
     table.rows.push_back({{text("x"), number(before), number(after), number(after - before)}, false});
   };
-  add(1.004, 1.006);   // shown as 1.00 and 1.01, yet the change is 0.002
-  add(0.994, 1.006);   // 0.99 and 1.01, and the change is 0.012
+  add(1.004, 1.006);  // shown as 1.00 and 1.01, yet the change is 0.002
+  add(0.994, 1.006);  // 0.99 and 1.01, and the change is 0.012
   add(5, 1005);
   add(2, 1);
   const auto cells = shown_cells(table, true);
