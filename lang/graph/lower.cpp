@@ -275,8 +275,10 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
     }
     default:
       missing_ = {field.span, id, slot, none};
-      if (stack_.size() > 1 && stack_[stack_.size() - 2].first == id)
-        missing_.needed_by = stack_[stack_.size() - 2].second;
+      if (stack_.size() > 1) {
+        const auto [asking, by] = stack_[stack_.size() - 2];
+        if (asking == id && out_.instances.given(id, by) == nullptr) missing_.needed_by = by;
+      }
       return slot_missing;
   }
 }

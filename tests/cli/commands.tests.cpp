@@ -257,6 +257,17 @@ TEST_CASE("what a formula cannot be worked out without is told once, at the inst
   CHECK(run.err.find("help: add `price: …` or `rows: …`\n1 error, 0 warnings\n") != std::string::npos);
 }
 
+TEST_CASE("where the formula that needs it is given, what lacks is told alone", "[cli]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              "kind k { rows: table of ratio to ratio, price: ratio = rows(1), headline h: ratio = price }\n"
+              "k one { price: 2 * rows(3) }\n");
+  const Run run = run_in(folder.path(), {"check", "a.sprue"});
+  CHECK(run.code == 2);
+  CHECK(run.err.find("a.sprue:2:3: error: k `one` lacks `rows`, and something needs it [E0318]\n") !=
+        std::string::npos);
+}
+
 TEST_CASE("a bought item without a price is named, in one error", "[cli]") {
   const TemporaryFolder folder;
   std::string program = read(source_dir() / "scenarios/herb_mill/bought.sprue");
