@@ -17,13 +17,13 @@ int main(int argc, char** argv) {
   // A reader that went away and a file that may grow no more are errors of writing, told like others.
   std::signal(SIGPIPE, SIG_IGN);
   std::signal(SIGXFSZ, SIG_IGN);
-  std::ios::sync_with_stdio(false);
   const char* const no_color = std::getenv("NO_COLOR");
   const bool terminal = isatty(STDERR_FILENO) != 0;
   const bool color = terminal && (no_color == nullptr || *no_color == '\0');
   const sprue::Streams streams{std::cout, std::cerr, color, terminal};
   int result = sprue::exit_unusable;
   try {
+    std::ios::sync_with_stdio(false);
     result = sprue::run(argc, argv, streams);
   } catch (const std::bad_alloc&) {
     std::cerr << "error: there is not enough memory for this\n";

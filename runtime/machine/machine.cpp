@@ -3,8 +3,8 @@
 
 #include <algorithm>
 #include <stdexcept>
-#include <thread>
 
+#include "runtime/machine/parallel_for.hpp"
 #include "runtime/machine/worker.hpp"
 
 namespace sprue {
@@ -36,19 +36,12 @@ Results evaluate(const Plan& plan, const Lanes& lanes, const MachineOptions& opt
   results.lanes = lanes.count;
   results.blocks = (lanes.count + block - 1) / block;
   results.values.resize(plan.outputs().size() * lanes.count);
-  const auto work = [&](std::size_t first_block, std::size_t after) {
+  parallel_for_stretches(results.blocks, options.threads, [&](std::size_t first_block, std::size_t after) {
     Worker worker(plan, inputs, results.values.data(), lanes.count, std::min(block, lanes.count));
     for (std::size_t i = first_block; i < after; ++i) {
       worker.run(i * block, std::min(block, lanes.count - i * block));
     }
-  };
-  const std::size_t threads = std::clamp<std::size_t>(options.threads, 1, std::max<std::size_t>(results.blocks, 1));
-  std::vector<std::thread> others;
-  for (std::size_t i = 1; i < threads; ++i) {
-    others.emplace_back(work, results.blocks * i / threads, results.blocks * (i + 1) / threads);
-  }
-  work(0, results.blocks / threads);
-  for (std::thread& other : others) other.join();
+  });
   return results;
 }
 

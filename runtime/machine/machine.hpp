@@ -25,7 +25,7 @@ struct Lanes {
 /// Neither changes a result.
 struct MachineOptions {
   std::size_t block = 512;  // lanes at a time
-  unsigned threads = 1;
+  unsigned threads = 1;     // 0: as many as the machine has
 };
 
 /// A row of lanes for each output.

@@ -6,8 +6,8 @@
 #include <set>
 
 #include "lang/check/check.hpp"
+#include "runtime/machine/parallel_for.hpp"
 #include "runtime/study/lanes.hpp"
-#include "runtime/study/threads.hpp"
 
 namespace sprue {
 
@@ -119,7 +119,7 @@ std::vector<Worth> Between::all(const std::vector<Subset>& subsets) {
   std::vector<const decltype(by_structure)::value_type*> work;
   for (const auto& entry : by_structure) work.push_back(&entry);
   // Structures have nothing to do with each other, so who compiles which makes no difference.
-  on_threads(work.size(), 0, [&](std::size_t at) {
+  parallel_for(work.size(), 0, [&](std::size_t at) {
     const auto& [structure, members] = *work[at];
     std::vector<Subset> wanted;
     for (const std::size_t i : members) wanted.push_back(subsets[i]);

@@ -4,11 +4,10 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
-#include <thread>
 
+#include "runtime/machine/parallel_for.hpp"
 #include "runtime/machine/worker.hpp"
 #include "runtime/study/lanes.hpp"
-#include "runtime/study/threads.hpp"
 
 namespace sprue {
 namespace {
@@ -51,16 +50,14 @@ Samples Simulation::run(std::uint64_t first, std::uint64_t count, const Draw& dr
   const std::size_t block_size = block_for(rows_.size());
   const std::size_t blocks = (count + block_size - 1) / block_size;
   std::atomic<std::uint64_t> over = 0;
-  // A working set for each stretch of blocks: a few stretches a thread, so that all end at about the same time.
-  const std::size_t workers = threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency());
-  const std::size_t stretch = std::max<std::size_t>(1, blocks / (4 * workers));
-  on_threads((blocks + stretch - 1) / stretch, threads, [&](std::size_t part) {
+  // A working set for each stretch of blocks.
+  parallel_for_stretches(blocks, threads, [&](std::size_t first_block, std::size_t after) {
     std::vector<double> rows(rows_.size() * block_size);
     std::vector<const double*> inputs;
     for (std::size_t i = 0; i < rows_.size(); ++i) inputs.push_back(rows.data() + i * block_size);
     std::vector<double> results(outputs_.size() * block_size);
     Worker worker(plan_, inputs, results.data(), block_size, block_size);
-    for (std::size_t block = part * stretch; block < std::min(blocks, (part + 1) * stretch); ++block) {
+    for (std::size_t block = first_block; block < after; ++block) {
       const std::uint64_t from = block * block_size;
       const std::size_t trials = std::min<std::uint64_t>(block_size, count - from);
       for (std::size_t i = 0; i < rows_.size(); ++i)
