@@ -122,7 +122,7 @@ void Checker::warn_large_shares() {
 std::uint32_t Checker::check_facts(const std::vector<TreeRef>& nodes, TreeRef value, const Type& type, Amount& amount,
                                    bool literal) {
   Facts facts;
-  facts.span = span(value);
+  facts.span = nodes.empty() ? span(value) : span(nodes.front()).to(span(nodes.back()));
   const auto number_of = [&](TreeRef ref) -> std::optional<Number> {
     const TreeRef inner = kind_of(ref) == NodeKind::unary ? child(ref, 0) : ref;
     if (kind_of(inner) != NodeKind::number) return std::nullopt;

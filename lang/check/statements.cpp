@@ -297,7 +297,7 @@ void Checker::warn_expired() {
     if (!facts.until || *facts.until >= *start) continue;
     const arithmetic::Civil until = arithmetic::civil_from_days(*facts.until);
     report(Code::source_expired, facts.span,
-           fmt::format("the {} for this ends on {:04}-{:02}-{:02}, before the start on {:04}-{:02}-{:02}",
+           fmt::format("the {} ends on {:04}-{:02}-{:02}, before the start on {:04}-{:02}-{:02}",
                        text(facts.source), until.year, until.month, until.day, from.year, from.month, from.day))
         .help.push_back("ask for a new one, or say how long it holds");
   }

@@ -80,9 +80,8 @@ void parallel_for_stretches(std::size_t count, unsigned threads,
   if (count == 0) return;
   const std::size_t on = threads_for(count, threads);
   const std::size_t length = on == 1 ? count : std::max<std::size_t>(1, count / (4 * on));
-  parallel_for((count + length - 1) / length, threads, [&](std::size_t stretch) {
-    work(stretch * length, std::min(count, (stretch + 1) * length));
-  });
+  parallel_for((count + length - 1) / length, threads,
+               [&](std::size_t stretch) { work(stretch * length, std::min(count, (stretch + 1) * length)); });
 }
 
 }  // namespace sprue

@@ -1,6 +1,7 @@
 // What is shown of a name: its declaration, its value where it has one, where that comes from, its doc comment.
 #include <fmt/format.h>
 
+#include "lang/syntax/one_line.hpp"
 #include "runtime/serve/features.hpp"
 #include "runtime/view/parts.hpp"
 

@@ -14,8 +14,8 @@ class Matcher {
   explicit Matcher(Changes& out) : out_(out) {}
 
   std::vector<Merged> match(const std::vector<Piece>& before, const std::vector<Piece>& after, const std::string& path,
-                            bool edits) {
-    edits_ = edits;
+                            Change::Where where) {
+    where_ = where;
     std::unordered_map<std::string_view, const Piece*> old;
     for (const Piece& piece : before) old.emplace(piece.key, &piece);
     std::set<std::string_view> kept;
@@ -41,16 +41,16 @@ class Matcher {
   }
 
  private:
-  static std::string join(const std::string& path, const std::string& key) {
-    return path.empty() ? key : path + "." + key;
+  std::string join(const std::string& path, const std::string& key) const {
+    return path.empty() ? key : path + (where_ == Change::Where::beside ? ": " : ".") + key;
   }
   /// Inside an instance and for its fields the path says it; elsewhere the label tells more.
-  static std::string name_of(const Piece& piece, const std::string& path) {
+  std::string name_of(const Piece& piece, const std::string& path) const {
     return path.empty() ? piece.label : join(path, piece.key);
   }
 
   std::uint32_t note(std::string path, const Piece* before, const Piece* after, bool figures) {
-    out_.list.push_back({std::move(path), before, after, edits_, figures});
+    out_.list.push_back({std::move(path), before, after, where_, figures && where_ != Change::Where::beside});
     return static_cast<std::uint32_t>(out_.list.size() - 1);
   }
 
@@ -61,17 +61,14 @@ class Matcher {
   Merged both(const Piece& before, const Piece& after, const std::string& path) {
     Merged merged{&before, &after, none, {}};
     const bool comparable = before.instance && after.instance && same_order(before, after);
-    if (before.tokens != after.tokens || before.instance != after.instance || (before.instance && !comparable)) {
-      merged.change = note(name_of(after, path), &before, &after, true);
-      return merged;
+    const bool figures = before.tokens != after.tokens || before.instance != after.instance ||
+                         (before.instance && !comparable) || (after.unknown && before.facts != after.facts);
+    if (figures || before.facts != after.facts || before.title != after.title) {
+      const std::uint32_t change = note(name_of(after, path), &before, &after, figures);
+      if (figures) merged.change = change;
     }
-    if (before.instance) {
-      if (before.title != after.title) note(name_of(after, path), &before, &after, false);
-      merged.inside = match(before.inside, after.inside, join(path, after.key), edits_);
-    } else if (before.facts != after.facts) {
-      const std::uint32_t change = note(name_of(after, path), &before, &after, after.unknown);
-      if (after.unknown) merged.change = change;
-    }
+    if (before.instance && (!figures || where_ == Change::Where::beside))
+      merged.inside = match(before.inside, after.inside, join(path, after.key), where_);
     return merged;
   }
 
@@ -90,7 +87,7 @@ class Matcher {
   }
 
   Changes& out_;
-  bool edits_ = false;
+  Change::Where where_ = Change::Where::declaration;
 };
 
 class Emitter {
@@ -116,13 +113,47 @@ class Emitter {
   const std::function<bool(std::uint32_t)>& made_;
 };
 
+/// An expectation has no name. One that is gone and one that is new are one change where they share their text, or else
+/// their condition.
+void pair_expectations(std::vector<Change>& list) {
+  const auto pair = [&](auto&& alike) {
+    for (Change& gone : list) {
+      if (!gone.expectation() || gone.after != nullptr) continue;
+      const auto fresh = std::find_if(list.begin(), list.end(), [&](const Change& change) {
+        return change.expectation() && change.before == nullptr && alike(*gone.before, *change.after);
+      });
+      if (fresh == list.end()) continue;
+      fresh->before = gone.before;
+      gone.before = nullptr;  // neither: taken out below
+    }
+    std::erase_if(list, [](const Change& change) { return change.before == nullptr && change.after == nullptr; });
+  };
+  pair([](const Piece& a, const Piece& b) { return !a.title.empty() && a.title == b.title; });
+  pair([](const Piece& a, const Piece& b) { return a.tokens == b.tokens; });
+}
+
+/// An edit of a scenario that is compared stands among the edits and in its scenario: the first tells what it does.
+void drop_repeated(std::vector<Change>& list) {
+  const auto text = [](const Piece* piece) { return piece == nullptr ? nullptr : piece->text.data(); };
+  std::set<std::pair<const char*, const char*>> edits;
+  for (const Change& change : list) {
+    if (change.where == Change::Where::edit) edits.emplace(text(change.before), text(change.after));
+  }
+  std::erase_if(list, [&](const Change& change) {
+    return change.where == Change::Where::beside && edits.count({text(change.before), text(change.after)}) != 0;
+  });
+}
+
 }  // namespace
 
 Changes changes_between(const Pieces& before, const Pieces& after) {
   Changes changes;
   Matcher matcher(changes);
-  changes.declarations = matcher.match(before.declarations, after.declarations, {}, false);
-  changes.edits = matcher.match(before.edits, after.edits, {}, true);
+  changes.declarations = matcher.match(before.declarations, after.declarations, {}, Change::Where::declaration);
+  changes.edits = matcher.match(before.edits, after.edits, {}, Change::Where::edit);
+  matcher.match(before.beside, after.beside, {}, Change::Where::beside);
+  pair_expectations(changes.list);
+  drop_repeated(changes.list);
   std::set<std::string> modules(before.modules.begin(), before.modules.end());
   modules.insert(after.modules.begin(), after.modules.end());
   changes.modules.assign(modules.begin(), modules.end());

@@ -11,11 +11,20 @@
 namespace sprue {
 
 struct Change {
-  std::string path;               // "lid.body.weight", "part lid", "exchange.USD"
+  /// In the declarations, among the edits of the scenarios compared, or in what no figure depends on.
+  enum class Where : std::uint8_t { declaration, edit, beside };
+
+  std::string path;               // "lid.body.weight", "part lid", "exchange.USD", "scenario small: lid.price"
   const Piece* before = nullptr;  // nothing: added
   const Piece* after = nullptr;   // nothing: removed
-  bool edit = false;              // of a scenario, not of the declarations
-  bool figures = true;            // false: only a title, a range or a source differs, which no figure depends on
+  Where where = Where::declaration;
+  bool figures = true;  // false: only a title, a range or a source differs, or what is beside
+
+  bool expectation() const {
+    return (before != nullptr && before->expectation) || (after != nullptr && after->expectation);
+  }
+  /// Of the value, or of all that stands there but title, range and source.
+  bool differs() const { return before == nullptr || after == nullptr || before->tokens != after->tokens; }
 };
 
 /// Both versions of a piece laid over each other.

@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include "lang/syntax/one_line.hpp"
 #include "lang/syntax/tokens.hpp"
 
 namespace sprue {
@@ -21,6 +22,34 @@ std::string plain_number(std::string_view text) {
   const std::string_view rest(read.ptr, static_cast<std::size_t>(digits.data() + digits.size() - read.ptr));
   const bool number = read.ec == std::errc{} && (rest.empty() || rest == "%");
   return number ? fmt::format("{}{}", value, rest) : std::string(text);
+}
+
+bool is_edit(NodeKind kind) {
+  return kind == NodeKind::given || kind == NodeKind::remove || kind == NodeKind::add;
+}
+
+bool matters_to_figures(NodeKind kind) {
+  switch (kind) {
+    case NodeKind::use_module:
+    case NodeKind::correlate:
+    case NodeKind::chart:
+    case NodeKind::audience:
+    case NodeKind::expect:
+    case NodeKind::scenario:
+    case NodeKind::listing:
+    case NodeKind::show:
+      return false;
+    default:
+      return true;
+  }
+}
+
+/// The same may stand there twice.
+void number_twins(std::vector<Piece>& pieces) {
+  std::map<std::string, int> seen;
+  for (Piece& piece : pieces) {
+    if (const int twin = ++seen[piece.key]; twin > 1) piece.key += fmt::format(" ({})", twin);
+  }
 }
 
 /// The tokens of one tree, to be asked for by node.
@@ -63,8 +92,24 @@ class Reader {
         return whole(id, "function " + name(children(id)[0]));
       case NodeKind::kind:
         return whole(id, "kind " + name(children(id)[0]));
-      default:
+      case NodeKind::ledger:
         return whole(id, "ledger " + name(children(id)[0]));
+      case NodeKind::use_module:
+        return whole(id, "use " + name(id));
+      case NodeKind::listing:
+        return whole(id, "listing " + name(children(id)[0]));
+      case NodeKind::chart:
+        return whole(id, "chart " + name(children(id)[0]));
+      case NodeKind::audience:
+        return whole(id, "audience " + name(children(id)[0]));
+      case NodeKind::show:
+        return whole(id, fmt::format("show {}", source_text(children(id)[0])));
+      case NodeKind::correlate:
+        return correlation(id);
+      case NodeKind::expect:
+        return expectation(id);
+      default:
+        return scenario(id);
     }
   }
 
@@ -142,7 +187,7 @@ class Reader {
     const auto parts = children(id);
     for (std::size_t i = first; i < parts.size(); ++i) {
       if (!piece.facts.empty()) piece.facts += ' ';
-      piece.facts += source_text(parts[i]);
+      piece.facts += tokens(node(parts[i]).begin, node(parts[i]).end);
     }
   }
 
@@ -151,6 +196,51 @@ class Reader {
     Piece piece = whole(id, std::string(source_text(parts[0])));
     piece.unknown = node(parts[1]).kind == NodeKind::unknown;
     read_facts(id, 2, parts[1], piece);
+    return piece;
+  }
+
+  /// Called by its text, or else by its condition.
+  Piece expectation(NodeId id) const {
+    Piece piece = whole(id, {});
+    piece.expectation = true;
+    std::uint32_t end = node(id).begin;
+    for (const NodeId part : children(id)) {
+      if (node(part).kind == NodeKind::string) {
+        piece.title = source_text(part);
+      } else {
+        end = node(part).end;
+      }
+    }
+    const std::uint32_t begin = node(children(id)[0]).begin;
+    piece.value = slice(begin, end);
+    piece.tokens = tokens(begin, end);
+    piece.label = fmt::format("expect {}", piece.title.empty() ? one_line(piece.value) : std::string(piece.title));
+    piece.key = fmt::format("expect {}: {}", piece.title, piece.tokens);
+    return piece;
+  }
+
+  /// Of two in either order.
+  Piece correlation(NodeId id) const {
+    Piece piece = whole(id, {});
+    const auto parts = children(id);
+    const auto [a, b] = std::minmax(source_text(parts[0]), source_text(parts[1]));
+    piece.key = piece.label = fmt::format("correlate {} with {}", a, b);
+    piece.value = slice(node(parts[2]).begin, node(parts[2]).end);
+    piece.tokens = tokens(node(parts[2]).begin, node(parts[2]).end);
+    return piece;
+  }
+
+  Piece scenario(NodeId id) const {
+    Piece piece;
+    piece.instance = true;
+    piece.text = source_text(id);
+    piece.span = tree_.span(id);
+    piece.key = piece.label = piece.tokens = fmt::format("scenario {}", name(children(id)[0]));
+    for (const NodeId part : children(id)) {
+      if (node(part).kind == NodeKind::string) piece.title = source_text(part);
+      if (node(part).kind == NodeKind::like_clause) piece.tokens += " " + tokens(node(part).begin, node(part).end);
+      if (is_edit(node(part).kind)) piece.inside.push_back(edit(part));
+    }
     return piece;
   }
 
@@ -193,23 +283,6 @@ class Reader {
   std::vector<Token> tokens_;
 };
 
-bool matters_to_figures(NodeKind kind) {
-  switch (kind) {
-    case NodeKind::use_module:
-    case NodeKind::use_file:
-    case NodeKind::correlate:
-    case NodeKind::chart:
-    case NodeKind::audience:
-    case NodeKind::expect:
-    case NodeKind::scenario:
-    case NodeKind::listing:
-    case NodeKind::show:
-      return false;
-    default:
-      return true;
-  }
-}
-
 }  // namespace
 
 Pieces pieces_of(const Program& program, const Sources& sources, std::uint32_t scenario) {
@@ -224,14 +297,16 @@ Pieces pieces_of(const Program& program, const Sources& sources, std::uint32_t s
     if (tree.source < program.library_sources.size() && program.library_sources[tree.source]) continue;
     const Reader reader(program, sources, tree);
     for (const NodeId id : tree.children_of(tree.root)) {
-      if (tree[id].kind == NodeKind::use_module) modules.emplace(program.text(tree[id].data));
-      if (matters_to_figures(tree[id].kind)) pieces.declarations.push_back(reader.declaration(id));
+      const NodeKind kind = tree[id].kind;
+      const bool again = kind == NodeKind::use_module && !modules.emplace(program.text(tree[id].data)).second;
+      // Which file holds a declaration makes no difference.
+      if (kind != NodeKind::use_file && !again)
+        (matters_to_figures(kind) ? pieces.declarations : pieces.beside).push_back(reader.declaration(id));
       for (std::size_t c = 0; c < chain.size(); ++c) {
         const TreeRef where = program.scenarios[chain[c]].where;
         if (where.tree != t || where.node != id) continue;
         for (const NodeId part : tree.children_of(id)) {
-          const NodeKind kind = tree[part].kind;
-          if (kind != NodeKind::given && kind != NodeKind::remove && kind != NodeKind::add) continue;
+          if (!is_edit(tree[part].kind)) continue;
           Piece piece = reader.edit(part);
           std::string key = piece.key;
           by_scenario[c].insert_or_assign(std::move(key), std::move(piece));
@@ -244,6 +319,7 @@ Pieces pieces_of(const Program& program, const Sources& sources, std::uint32_t s
   }
   pieces.modules.assign(modules.begin(), modules.end());
   for (auto& [key, piece] : edits) pieces.edits.push_back(std::move(piece));
+  number_twins(pieces.beside);
   return pieces;
 }
 

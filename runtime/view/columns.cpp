@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
+#include "lang/syntax/one_line.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/write/number.hpp"
@@ -314,13 +316,25 @@ std::vector<Table> ledgers_side_by_side(std::span<const Version> versions) {
 }
 
 Table expectations_side_by_side(std::span<const Version> versions, bool only_changed) {
+  // By their text; where a version has two of one text, the condition tells them apart.
+  std::set<std::string_view> twice;
+  for (const Version& version : versions) {
+    std::set<std::string_view> texts;
+    for (const Expectation& expectation : version.program->expectations) {
+      const std::string_view text = version.program->text(expectation.text);
+      if (!texts.insert(text).second) twice.insert(text);
+    }
+  }
   ByName holds;
   for (std::size_t v = 0; v < versions.size(); ++v) {
     const Program& program = *versions[v].program;
     for (std::size_t i = 0; i < versions[v].evaluation->expectations_hold.size(); ++i) {
       const Expectation& expectation = program.expectations[i];
-      std::string name = expectation.text != 0 ? std::string(program.text(expectation.text))
-                                               : std::string(versions[v].sources->text(expectation.span));
+      const std::string condition = one_line(versions[v].sources->text(expectation.span));
+      const std::string_view text = program.text(expectation.text);
+      const std::string name = text.empty()             ? condition
+                               : twice.count(text) != 0 ? fmt::format("{}: {}", text, condition)
+                                                        : std::string(text);
       put(holds, name, v, versions.size(), versions[v].evaluation->expectations_hold[i] ? "yes" : "no");
     }
   }

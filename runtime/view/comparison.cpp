@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "lang/graph/arithmetic.hpp"
+#include "lang/syntax/one_line.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/study/facts.hpp"
 #include "runtime/view/drivers.hpp"
@@ -30,10 +31,13 @@ class Comparer {
   }
 
   Comparison run() {
-    for (const Change& change : changes_.list) out_.changes.push_back(shown(change));
-    std::erase_if(out_.changes, [](const ShownChange& change) { return change.what.empty(); });
+    for (const Change& change : changes_.list) {
+      std::vector<ShownChange> rows = shown(change);
+      std::move(rows.begin(), rows.end(), std::back_inserter(out_.changes));
+    }
     find_walks();
-    out_.same = changes_.list.empty() && out_.walks.empty() && out_.no_walk.empty();
+    out_.same = changes_.list.empty() && out_.walks.empty() && out_.no_walk.empty() &&
+                expectations_side_by_side(out_.versions, true).rows.empty();
     return std::move(out_);
   }
 
@@ -94,46 +98,60 @@ class Comparer {
     return {};
   }
 
-  ShownChange shown(const Change& change) const {
+  /// A row for each side of it: value, range or source, title. Never none.
+  std::vector<ShownChange> shown(const Change& change) const {
     const Piece& piece = change.after != nullptr ? *change.after : *change.before;
     const Version& at = change.after != nullptr ? after_.version : before_.version;
-    ShownChange shown{change.path, {}, {}, {}, {}, place(at, piece.span)};
-    if (!change.figures && piece.instance) {
-      shown.what = "title";
-      shown.before = change.before->title;
-      shown.after = change.after->title;
-      return shown;
-    }
-    if (!piece.value.empty()) {
-      const bool exchange = change.path.starts_with("exchange.");
-      const Effective before =
-          exchange ? of_exchange(before_.version, change.path) : effective(before_.version, change.path);
-      const Effective after =
-          exchange ? of_exchange(after_.version, change.path) : effective(after_.version, change.path);
-      if (before.value == after.value && before.facts == after.facts) return shown;  // another change hides this one
-      shown.what = before.value != after.value ? "value" : "range or source";
-      shown.before = before.value.empty() ? "" : before.value;
-      shown.after = after.value;
-      if (before.value == after.value) {
-        shown.before = before.facts;
-        shown.after = after.facts;
+    std::vector<ShownChange> rows;
+    const auto row = [&](std::string what, std::string before, std::string after) -> ShownChange& {
+      rows.push_back({change.path, std::move(what), std::move(before), std::move(after), {}, place(at, piece.span)});
+      return rows.back();
+    };
+    const auto of = [&](auto&& text) {
+      return std::pair(change.before != nullptr ? text(*change.before) : std::string(),
+                       change.after != nullptr ? text(*change.after) : std::string());
+    };
+    const auto [before_value, after_value] = of([](const Piece& p) { return one_line(p.value); });
+    const auto [before_facts, after_facts] = of([](const Piece& p) { return p.facts; });
+    const auto [before_title, after_title] = of([](const Piece& p) { return std::string(p.title); });
+    const bool both = change.before != nullptr && change.after != nullptr;
+    if (change.where != Change::Where::beside && !piece.value.empty()) {
+      const auto in = [&](const Version& version) {
+        return change.path.starts_with("exchange.") ? of_exchange(version, change.path)
+                                                    : effective(version, change.path);
+      };
+      const Effective before = in(before_.version);
+      const Effective after = in(after_.version);
+      // Where another change hides this one, as written.
+      if (change.differs()) {
+        const bool seen = before.value != after.value;
+        row("value", seen ? before.value : before_value, seen ? after.value : after_value).source =
+            after.source.empty() ? before.source : after.source;
       }
-      shown.source = after.source.empty() ? before.source : after.source;
-      return shown;
+      const bool seen = before.facts != after.facts;
+      if (both ? before_facts != after_facts : seen)
+        row("range or source", seen ? before.facts : before_facts, seen ? after.facts : after_facts).source =
+            after.source.empty() ? before.source : after.source;
+      return rows;
     }
-    const bool removal = change.edit && piece.key.starts_with("remove ");
-    if (change.before == nullptr) {
-      shown.what = removal ? "removed" : "added";
-    } else if (change.after == nullptr) {
-      shown.what = removal ? "added" : "removed";
-    } else {
-      shown.what = "altered";
-      shown.before = change.before->instance ? change.before->tokens : one_line(change.before->text);
-      shown.after = change.after->instance ? change.after->tokens : one_line(change.after->text);
-      if (shown.before == shown.after) shown.before = shown.after = "its entries or their order";
+    const bool removal = change.where == Change::Where::edit && piece.key.starts_with("remove ");
+    if (!both) {
+      const bool added = (change.before == nullptr) != removal;
+      row(added ? "added" : "removed", before_value, after_value);
+      if (removal) rows.back().path = piece.key.substr(piece.key.find(' ') + 1);
+      return rows;
     }
-    if (removal) shown.path = piece.key.substr(piece.key.find(' ') + 1);
-    return shown;
+    if (change.differs() && !piece.value.empty()) {
+      row("altered", before_value, after_value);
+    } else if (change.differs() || (change.figures && !piece.instance)) {
+      const auto [before, after] = of([](const Piece& p) { return p.instance ? p.tokens : one_line(p.text); });
+      row("altered", before, after);
+    } else if (change.figures) {
+      row("altered", "its entries or their order", "its entries or their order");
+    }
+    if (before_facts != after_facts) row("range or source", before_facts, after_facts);
+    if (before_title != after_title) row("title", before_title, after_title);
+    return rows;
   }
 
   void find_walks() {
@@ -215,7 +233,7 @@ class Comparer {
   std::string label(const std::vector<std::uint32_t>& group) const {
     std::vector<std::string> names;
     for (const std::uint32_t i : group) {
-      const ShownChange change = shown(changes_.list[i]);
+      const ShownChange change = shown(changes_.list[i]).front();
       const bool plain = change.what != "added" && change.what != "removed";
       std::string name = plain ? change.path : fmt::format("{} {}", change.path, change.what);
       if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));

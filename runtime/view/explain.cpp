@@ -5,6 +5,7 @@
 #include <limits>
 #include <unordered_map>
 
+#include "lang/syntax/one_line.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/write/number.hpp"

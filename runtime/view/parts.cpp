@@ -79,24 +79,6 @@ std::string name_of_instance(const Program& program, const Lowered& lowered, Ins
   return draft.title != 0 ? fmt::format("{} ({})", program.text(draft.title), path) : path;
 }
 
-std::string one_line(std::string_view text) {
-  std::string out;
-  bool space = false;
-  bool comment = false;
-  for (const char c : text) {
-    if (c == '#') comment = true;
-    if (c == '\n') comment = false;
-    if (comment || c == ' ' || c == '\n' || c == '\r' || c == '\t') {
-      space = true;
-      continue;
-    }
-    if (space && !out.empty()) out += ' ';
-    space = false;
-    out += c;
-  }
-  return out;
-}
-
 std::string source_text(const Program& program, const Facts& facts) {
   if (facts.source == 0) return {};
   std::string text = fmt::format("{} \"{}\"", program.text(facts.source), program.text(facts.source_text));

@@ -32,8 +32,6 @@ bool is_stated(const Program& program, const Lowered& lowered, const Headline& h
 /// The headline's title; ", stated" behind it where it is stated.
 std::string title_of_headline(const Program& program, const Lowered& lowered, const Headline& headline);
 
-/// A stretch of source without comments, its white space single spaces.
-std::string one_line(std::string_view text);
 /// `quote "M-88" on 2026-08-11`; empty where no source is stated.
 std::string source_text(const Program& program, const Facts& facts);
 

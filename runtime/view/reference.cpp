@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 #include <algorithm>
 
+#include "lang/syntax/one_line.hpp"
+
 namespace sprue {
 namespace {
 
@@ -219,18 +221,6 @@ class Describer {
 
   std::string place(Span span) const {
     return fmt::format("{}:{}", sources_[span.source].name, sources_.position(span.source, span.begin).line);
-  }
-
-  static std::string one_line(std::string_view text) {
-    std::string out;
-    for (const char c : text) {
-      const bool space = c == ' ' || c == '\n' || c == '\t' || c == '\r';
-      if (!space)
-        out += c;
-      else if (!out.empty() && out.back() != ' ')
-        out += ' ';
-    }
-    return out;
   }
 
   void line(const std::string& text) { out_ += text + "\n"; }
