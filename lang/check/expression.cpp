@@ -229,10 +229,12 @@ FormulaId Checker::check_sum(TreeRef ref, Scope& scope, bool subtract) {
   if (moved || moved_back) {
     const Type point{TypeTag::point, left.id, 0};
     if (left.id != program_.dimensions.time) return add(arithmetic_formula(op, point, span(ref)), {a, b});
+    // A date is a calendar day: the one that contains the moment come to.
     const FormulaId days =
         add(arithmetic_formula(Op::divide, quantity(ratio), span(ref)), {moved ? b : a, seconds_a_day(span(ref))});
-    return moved ? add(arithmetic_formula(op, point, span(ref)), {a, days})
-                 : add(arithmetic_formula(op, point, span(ref)), {days, b});
+    const FormulaId moment = moved ? add(arithmetic_formula(op, point, span(ref)), {a, days})
+                                   : add(arithmetic_formula(op, point, span(ref)), {days, b});
+    return add(arithmetic_formula(Op::floor, point, span(ref)), {moment});
   }
   if (left.tag == TypeTag::series || right.tag == TypeTag::series) {
     report(Code::wrong_type, span(ref), fmt::format("cannot {} {} and {}", verb, describe(left), describe(right)))

@@ -98,13 +98,12 @@ Civil civil_from_days(long days) {
 double months_after(double date, double months) {
   constexpr double limit = 1e8;  // days or months; far past any calendar, well within a long
   if (!(std::fabs(date) <= limit && std::fabs(months) <= limit / 31)) return core::not_a_number;
-  const double day = floor(date);
-  const Civil from = civil_from_days(static_cast<long>(day));
+  const Civil from = civil_from_days(static_cast<long>(floor(date)));
   const long month = from.year * 12 + static_cast<long>(from.month) - 1 + static_cast<long>(floor(months));
   const long year = floor_divide(month, 12);
   const auto month_of_year = static_cast<unsigned>(month - year * 12 + 1);
   const unsigned last = days_in_month(year, month_of_year);
-  return static_cast<double>(days_from_civil(year, month_of_year, from.day < last ? from.day : last)) + (date - day);
+  return static_cast<double>(days_from_civil(year, month_of_year, from.day < last ? from.day : last));
 }
 
 }  // namespace sprue::arithmetic

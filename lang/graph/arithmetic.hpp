@@ -15,14 +15,14 @@ double maximum(double a, double b);
 /// Whole-number rounding after snapping to a whole number within 1e-9 (relative, at least 1e-9 absolute). Never -0.
 double ceiling(double x);
 double floor(double x);
-double round(double x);  // half away from zero; within the same distance of a half counts as that half
+double round(double x);  // to the nearest, which is where snapping leads as well; half away from zero
 
 bool near_equal(double a, double b);  // |a - b| <= 1e-9 * max(|a|, |b|); infinities only to themselves
 bool near_less(double a, double b);   // a < b and not near_equal
 bool near_less_equal(double a, double b);
 
-/// 1583-01-01 and 9999-12-31, in days since 1970-01-01: the calendar from its first whole year on, as far as four digits
-/// reach (ISO 8601-1:2019, 4.3.2, leaves other years to mutual agreement).
+/// 1583-01-01 and 9999-12-31, in days since 1970-01-01: the calendar from its first whole year on, as far as four
+/// digits reach (ISO 8601-1:2019, 4.3.2, leaves other years to mutual agreement).
 inline constexpr double first_day = -141349, last_day = 2932896;
 
 /// Days since 1970-01-01 from a civil date and back (proleptic Gregorian).
@@ -34,8 +34,8 @@ struct Civil {
 };
 Civil civil_from_days(long days);
 
-/// The date `months` whole calendar months after `date`, the day clamped to the month's end; the fraction of a day is
-/// kept, a fraction of a month is dropped (downwards). Not a number beyond some hundred thousand years.
+/// The day `months` whole calendar months after the day `date`, clamped to the month's end; fractions are dropped
+/// (downwards). Not a number beyond some hundred thousand years.
 double months_after(double date, double months);
 
 }  // namespace sprue::arithmetic

@@ -235,11 +235,8 @@ SPRUE_CORE double floor(double x) {
 
 SPRUE_CORE double round(double x) {
   const double whole = nearest(x);
-  const double off = std::fabs(x - whole);
-  const double allowed = snapping_distance(x);
   const double away = std::fabs(whole) < std::fabs(x) ? whole + std::copysign(1.0, x) : whole;
-  const double halfway = 0.5 - off <= allowed ? away : whole;
-  return (off <= allowed ? whole : halfway) + 0.0;
+  return (std::fabs(x - whole) == 0.5 ? away : whole) + 0.0;
 }
 
 /// Whether two numbers differ by no more than the tolerance. Infinities are near nothing.

@@ -95,7 +95,7 @@ void Lowerer::add_posting(InstanceId id, const PostTemplate& post, Frame& frame)
       report_missing(post.span);
       return;
     }
-    posting.date = builder_.make(Op::floor, date);
+    posting.date = date;
   }
   ledgers_[post.ledger][post.category].postings.push_back(posting);
 }
@@ -190,7 +190,7 @@ std::uint32_t Lowerer::lower_ledger(FormulaId id, Frame& frame) {
   const bool through = query == LedgerQuery::through || query == LedgerQuery::out_through ||
                        query == LedgerQuery::in_through || query == LedgerQuery::lowest_through;
   const bool dated = argument_value != none;
-  const GraphId day = dated ? builder_.make(Op::floor, argument_value) : zero;
+  const GraphId day = dated ? argument_value : zero;
   const auto within = [&](const Posting& posting) {
     const GraphId counts = builder_.make(through ? Op::less_equal : Op::less, posting.date, day);
     return builder_.select(counts, signed_amount(posting), zero);

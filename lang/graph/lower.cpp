@@ -245,12 +245,12 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
   Frame frame{id, {}};
   if (const Given* given = out_.instances.given(id, slot); given != nullptr) {
     const Facts* facts = given->facts == none ? nullptr : &program_.facts[given->facts];
-    if (given->formula == none) return literal(given->amount(), {id, slot}, facts, given->unknown);
+    if (given->formula == none) return literal(given->amount(), field.type, {id, slot}, facts, given->unknown);
     return lower(given->formula, frame);
   }
   if (field.formula != none) {
     const Facts* facts = field.facts == none ? nullptr : &program_.facts[field.facts];
-    if (field.literal) return literal(formula(field.formula).amount(), {id, slot}, facts, false);
+    if (field.literal) return literal(formula(field.formula).amount(), field.type, {id, slot}, facts, false);
     return lower(field.formula, frame);
   }
   switch (field.type.tag) {
@@ -283,12 +283,15 @@ std::uint32_t Lowerer::field_value(InstanceId id, Slot slot) {
   }
 }
 
-/// A plain fact: an input, in its own currency, turned into the report currency by its rate.
-std::uint32_t Lowerer::literal(const Amount& amount, InputOrigin origin, const Facts* facts, bool unknown) {
+/// A plain fact: an input, in its own currency, turned into the report currency by its rate. A date is a whole day,
+/// also halfway between two days and in studies.
+std::uint32_t Lowerer::literal(const Amount& amount, const Type& type, InputOrigin origin, const Facts* facts,
+                               bool unknown) {
   std::uint8_t marks = 0;
   if (unknown) marks = facts != nullptr && facts->ranged ? mark_incomplete : mark_incomplete | mark_absent;
   const GraphId input = builder_.input(amount.value, marks);
   out_.inputs.push_back(origin);
+  if (type.tag == TypeTag::point && type.id == program_.dimensions.time) return builder_.make(Op::floor, input);
   return money(input, amount.currency, amount.power);
 }
 

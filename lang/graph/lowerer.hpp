@@ -31,7 +31,7 @@ class Lowerer {
   Check comparison_check(Code code, FormulaId condition, Frame& frame);
   std::uint32_t field(InstanceId instance, Slot slot);
   std::uint32_t field_value(InstanceId instance, Slot slot);
-  std::uint32_t literal(const Amount& amount, InputOrigin origin, const Facts* facts, bool unknown);
+  std::uint32_t literal(const Amount& amount, const Type& type, InputOrigin origin, const Facts* facts, bool unknown);
   void report_cycle(std::size_t from);
   void report_missing(Span span);
   // formula.cpp: one formula in one frame. Missing things are slot_missing.

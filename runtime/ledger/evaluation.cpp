@@ -125,8 +125,7 @@ class Judge {
     std::map<GraphId, const Posting*> off;
     const auto look = [&](GraphId node, const Posting* posting) {
       if (node == no_node || skipped(node) || !std::isfinite(evaluation_.value(node))) return;
-      // Whole days are shown.
-      const double day = arithmetic::floor(evaluation_.value(node));
+      const double day = evaluation_.value(node);
       if (day < arithmetic::first_day || day > arithmetic::last_day) off.emplace(node, posting);
     };
     const auto is_date = [&](const Type& type) {

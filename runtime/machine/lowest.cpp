@@ -23,10 +23,18 @@ Lowest lowest(std::span<DatedAmount> steps) {
   if (!order_by_date(steps)) return {nan, nan};
   Lowest result{0, steps.empty() ? 0 : steps.front().date};
   double sum = 0;
+  double largest = 0;
+  double dated = 0;  // the sum at the date that is kept
   for (std::size_t i = 0; i < steps.size(); ++i) {
     sum += steps[i].amount;
+    largest = std::fmax(largest, std::fabs(sum));
     const bool more_that_day = i + 1 < steps.size() && steps[i + 1].date == steps[i].date;
-    if (!more_that_day && sum < result.sum) result = {sum, steps[i].date};
+    if (more_that_day) continue;
+    if (sum < result.sum) result.sum = sum;
+    if (undercuts(sum, dated, largest)) {
+      dated = sum;
+      result.date = steps[i].date;
+    }
   }
   return std::isnan(sum) ? Lowest{nan, nan} : result;
 }

@@ -4,6 +4,8 @@
 #include <cstdint>
 #include <span>
 
+#include "lang/graph/arithmetic_core.hpp"
+
 namespace sprue {
 
 struct DatedAmount {
@@ -17,6 +19,12 @@ struct Lowest {
   double date = 0;  // the first at which it is reached; the first of all where
                     // it is 0; 0 without any
 };
+
+/// Whether a running sum lies below an earlier one by more than sums differ that should be equal: the tolerance of the
+/// language, taken of the largest sum passed until then.
+inline bool undercuts(double sum, double earlier, double largest) {
+  return earlier - sum > arithmetic::core::tolerance * largest;
+}
 
 /// Puts the steps in order. Not a number where a date or the sum of the amounts is not.
 Lowest lowest(std::span<DatedAmount> steps);

@@ -24,13 +24,14 @@ Worker::Worker(const Plan& plan, std::span<const double* const> inputs, double* 
   const std::size_t stride = (block + cache_line - 1) / cache_line * cache_line;
   const std::size_t registers = plan.counters().registers;
   const std::size_t outside = plan.inputs().size() + plan.outputs().size();
-  storage_.resize((registers + 2) * stride + cache_line);
+  storage_.resize((registers + 3) * stride + cache_line);
   read_.resize(outside + registers);
   write_.resize(outside + registers);
   double* next = align(storage_.data());
   for (std::size_t row = outside; row < outside + registers; ++row, next += stride) read_[row] = write_[row] = next;
   sums_ = next;
-  least_ = next + stride;
+  dated_ = next + stride;
+  largest_ = next + 2 * stride;
 }
 
 void Worker::run(std::size_t first, std::size_t count) {
@@ -71,10 +72,12 @@ void Worker::run_fixed(const DatedList& list, double* out, std::size_t count) {
   const std::span<const Operand> operands = plan_.list_operands().subspan(list.first, 2 * std::size_t{list.steps});
   const auto date = [&](std::size_t step) { return plan_.scalars()[operands[2 * step].index]; };
   double* const sums = sums_;
-  double* const least = list.wants_date ? least_ : out;
+  double* const dated = dated_;
+  double* const largest = largest_;
   std::fill_n(sums, count, 0.0);
-  std::fill_n(least, count, 0.0);
-  if (list.wants_date) std::fill_n(out, count, list.steps > 0 ? date(0) : 0.0);
+  std::fill_n(dated, count, 0.0);
+  std::fill_n(largest, count, 0.0);
+  std::fill_n(out, count, list.wants_date && list.steps > 0 ? date(0) : 0.0);
   for (std::size_t step = 0; step < list.steps; ++step) {
     const Operand& operand = operands[2 * step + 1];
     const double* const amount = source(operand.index, operand.varying);
@@ -84,15 +87,22 @@ void Worker::run_fixed(const DatedList& list, double* out, std::size_t count) {
       const double same = *amount;
       for (std::size_t i = 0; i < count; ++i) sums[i] += same;
     }
+    if (list.wants_date) {
+      for (std::size_t i = 0; i < count; ++i) {
+        const double size = std::fabs(sums[i]);
+        largest[i] = size > largest[i] ? size : largest[i];
+      }
+    }
     const double today = date(step);
     if (step + 1 < list.steps && date(step + 1) == today) continue;
     if (list.wants_date) {
       for (std::size_t i = 0; i < count; ++i) {
-        out[i] = sums[i] < least[i] ? today : out[i];
-        least[i] = sums[i] < least[i] ? sums[i] : least[i];
+        const bool lower = undercuts(sums[i], dated[i], largest[i]);
+        out[i] = lower ? today : out[i];
+        dated[i] = lower ? sums[i] : dated[i];
       }
     } else {
-      for (std::size_t i = 0; i < count; ++i) least[i] = sums[i] < least[i] ? sums[i] : least[i];
+      for (std::size_t i = 0; i < count; ++i) out[i] = sums[i] < out[i] ? sums[i] : out[i];
     }
   }
   for (std::size_t i = 0; i < count; ++i) {

@@ -34,7 +34,8 @@ class Worker {
   std::vector<const double*> read_;  // by row, for the current block
   std::vector<double*> write_;       // the same; none for inputs
   double* sums_ = nullptr;           // scratch rows for lists
-  double* least_ = nullptr;
+  double* dated_ = nullptr;
+  double* largest_ = nullptr;
   std::vector<DatedAmount> steps_;
 };
 

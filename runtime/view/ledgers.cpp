@@ -5,6 +5,7 @@
 #include <map>
 
 #include "runtime/ledger/shown.hpp"
+#include "runtime/machine/lowest.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/view/view.hpp"
 #include "runtime/write/number.hpp"
@@ -287,7 +288,7 @@ class LedgerViews {
       const std::string month = iso_date(evaluation_.value(posting.date)).substr(0, 7);
       Period& period = months[month];
       period.first = period.last = month;
-      period.last_day = std::max(period.last_day, std::floor(evaluation_.value(posting.date)));
+      period.last_day = std::max(period.last_day, evaluation_.value(posting.date));
       period.sums.resize(ledger_.categories.size());
       Sum& sum = period.sums[posting.category];
       sum.value += amount;
@@ -386,7 +387,7 @@ class LedgerViews {
       const Posting& posting = lowered_.postings[totals_.first_posting + i];
       if (evaluation_.absent(posting.amount) || evaluation_.absent(posting.date)) continue;
       const double amount = sign_of(ledger_, posting.category) * evaluation_.value(posting.amount);
-      if (amount != 0) days[std::floor(evaluation_.value(posting.date))] += amount;
+      if (amount != 0) days[evaluation_.value(posting.date)] += amount;
     }
     return days;
   }
@@ -402,20 +403,22 @@ class LedgerViews {
                     {}};
     auto& points = chart.lines[0].points;
     double balance = 0;
-    LineChart::Point lowest{days.begin()->first, 0};
+    std::vector<DatedAmount> steps;
     points.push_back({days.begin()->first, 0});
     for (const auto& [day, amount] : days) {
       balance += amount / shown_.factor;
       points.push_back({day, balance});
-      if (balance < lowest.y) lowest = points.back();
+      steps.push_back({day, amount / shown_.factor, 0});
     }
+    const Lowest found = sprue::lowest(steps);
+    const LineChart::Point lowest{found.date, found.sum};
     if (lowest.y < 0)
       chart.marks.push_back(
           {lowest, fmt::format("Lowest: {} on {}", value_text(lowest.y * shown_.factor), iso_date(lowest.x))});
     for (const Headline& headline : lowered_.headlines) {
       const Field& field = program_.kinds[lowered_.instances.all[headline.instance].kind].fields[headline.slot];
       if (field.type.tag != TypeTag::point || evaluation_.absent(headline.node)) continue;
-      const double day = std::floor(evaluation_.value(headline.node));
+      const double day = evaluation_.value(headline.node);
       if (day == lowest.x || day < points.front().x || day > points.back().x) continue;
       const auto after = std::upper_bound(points.begin(), points.end(), day,
                                           [](double d, const LineChart::Point& point) { return d < point.x; });

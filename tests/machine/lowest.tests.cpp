@@ -55,6 +55,39 @@ TEST_CASE("the first of equal lows counts", "[machine][lowest]") {
   CHECK(lowest_of({{1, -5}, {2, 5}, {3, -5}}).date == 1);
 }
 
+TEST_CASE("lows that are equal but for rounding are equal", "[machine][lowest]") {
+  // By hand: 0.30 paid, received back, paid again in two parts: -0.30 on days 1 and 3. In doubles the second is lower.
+  REQUIRE(0.1 + 0.2 > 0.3);
+  CHECK(lowest_of({{1, -0.3}, {2, 0.3}, {3, -0.1}, {3, -0.2}}).date == 1);
+  // Nothing is left of 0.30 on day 3, so the balance is never below zero.
+  CHECK(lowest_of({{1, 0.3}, {2, -0.1}, {3, -0.2}}).date == 1);
+  // What comes back of a large sum is no more exact than the sum: 1234567.10 in doubles.
+  CHECK(lowest_of({{1, -0.3}, {2, 1234567.1}, {3, -1234567.1}}).date == 1);
+  // A cent is no rounding.
+  CHECK(lowest_of({{1, -0.3}, {2, 0.3}, {3, -0.31}}).date == 3);
+  CHECK(lowest_of({{1, -1e6}, {2, 1}, {3, -1.01}}).date == 3);
+}
+
+TEST_CASE("lanes decide ties as one lane does", "[machine][lowest]") {
+  Sketch sketch;
+  const GraphId first = sketch.constant(-0.3);
+  const GraphId back = sketch.constant(0.3);
+  const GraphId part = sketch.constant(-0.1);
+  const GraphId rest = sketch.input(-0.2);
+  const GraphId last = sketch.input(3);
+  const auto list = [&](GraphId day) {
+    return sketch.list(Op::lowest_date,
+                       {sketch.constant(1), first, sketch.constant(2), back, sketch.constant(3), part, day, rest});
+  };
+  const std::vector<GraphId> outputs{list(sketch.constant(3)), list(last)};
+  const std::vector<std::uint32_t> varying{0, 1};
+  const std::vector<double> paid{-0.2, -0.19, -0.21};  // leaves -0.30, -0.29, -0.31
+  const std::vector<double> days{3, 3, 3};
+  const Results results = evaluate(Plan(sketch.graph, outputs, varying), {3, {{0, paid}, {1, days}}});
+  for (std::size_t i = 0; i < 2; ++i)
+    CHECK(std::vector<double>(results[i].begin(), results[i].end()) == std::vector<double>{1, 1, 3});
+}
+
 TEST_CASE("a sum that never falls below zero is lowest at its beginning", "[machine][lowest]") {
   const Lowest lowest = lowest_of({{30, 1}, {10, 5}, {20, -5}});
   CHECK(lowest.sum == 0);

@@ -107,11 +107,16 @@ class Oracle {
     double sum = 0;
     double least = 0;
     double date = steps.front().first;
+    double at_date = 0;
+    double largest = 0;
     for (std::size_t i = 0; i < steps.size(); ++i) {
       sum += steps[i].second;
+      if (std::fabs(sum) > largest) largest = std::fabs(sum);
       const bool day_ends = i + 1 == steps.size() || steps[i + 1].first != steps[i].first;
-      if (!day_ends || !(sum < least)) continue;
-      least = sum;
+      if (!day_ends) continue;
+      if (sum < least) least = sum;
+      if (at_date - sum <= 1e-9 * largest || std::isnan(at_date - sum)) continue;  // the same, but for rounding
+      at_date = sum;
       date = steps[i].first;
     }
     if (std::isnan(sum)) return {nan, nan};
