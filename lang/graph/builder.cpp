@@ -173,6 +173,7 @@ GraphId GraphBuilder::make_list(Op op, const std::vector<GraphId>& operands) {
 /// Sharing is by a small table of recent nodes: equal formulas stand close together, and a table of everything would
 /// cost more time than the few nodes it saves.
 GraphId GraphBuilder::find_or_add(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
+  if (!shares_) return raw(op, a, b, c, marks);
   const std::uint64_t hash = hash_of(op, a, b, c);
   const auto tag = static_cast<std::uint32_t>(hash >> 32U);
   RecentPair& pair = recent_[hash & (recent_.size() - 1)];

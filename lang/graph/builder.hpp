@@ -34,6 +34,8 @@ class GraphBuilder {
   std::size_t size() const { return graph_.nodes.size(); }
 
   Graph& graph() { return graph_; }
+  /// From now on every operation gets a node of its own.
+  void share_nothing() { shares_ = false; }
   /// Room for about so many.
   void reserve(std::size_t nodes, std::size_t inputs);
   std::vector<std::uint8_t>& all_marks() { return marks_; }
@@ -52,6 +54,7 @@ class GraphBuilder {
   std::vector<RecentPair> recent_;     // by hash, the last two nodes of it
   std::vector<Known> constant_table_;  // open addressing; no_node is free
   std::size_t constant_entries_ = 0;
+  bool shares_ = true;
   GraphId incomplete_ = no_node;
   GraphId broken_ = no_node;
 };

@@ -10,7 +10,12 @@ namespace sprue {
 /// Formulas lead to formulas: however deep, the stack must hold.
 std::uint32_t Lowerer::lower(FormulaId id, Frame& frame) {
   const char here = 0;
-  if (stack_base_ - reinterpret_cast<std::uintptr_t>(&here) <= limits::stack_bytes) return lower_one(id, frame);
+  if (stack_base_ - reinterpret_cast<std::uintptr_t>(&here) <= limits::stack_bytes) {
+    const std::uint32_t result = lower_one(id, frame);
+    // What is new and nobody's is this formula's.
+    if (options_.origins) out_.origins.resize(builder_.size(), {id, frame.self});
+    return result;
+  }
   if (!too_large_) {
     fail(Code::chain_too_deep, formula(id).span, "formulas depend on each other through too many steps",
          "break the chain: refer to a sum over all instead of each to the next");
@@ -179,11 +184,7 @@ std::uint32_t Lowerer::lower_arithmetic(FormulaId id, Frame& frame) {
     b = lower(argument(id, 1), frame);
     if (b == slot_missing) return slot_missing;
   }
-  if (!options_.origins) return builder_.make(op, a, b);
-  out_.origins.resize(builder_.size());
-  const GraphId result = builder_.make(op, a, b);
-  out_.origins.resize(builder_.size(), {id, frame.self});
-  return result;
+  return builder_.make(op, a, b);
 }
 
 /// 1 where an optional reference is there, or where the instance states the field itself. Apart from `lower`, whose

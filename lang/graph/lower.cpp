@@ -24,6 +24,7 @@ Lowerer::Lowerer(const Program& program, std::uint32_t scenario, const LowerOpti
   for (const Draft& draft : program.drafts) facts += draft.givens.size();
   builder_.reserve(2 * std::size_t{out_.instances.slot_count}, facts);  // a field is a node or two
   out_.inputs.reserve(facts);
+  if (options.origins) builder_.share_nothing();
   rates_.assign(program.units->currencies().size(), no_node);
   exchange_nodes_.assign(program.exchanges.size(), no_node);
   for (const Ledger& ledger : program.ledgers) ledgers_.emplace_back(ledger.categories.size());

@@ -94,7 +94,7 @@ struct Lowered {
   std::vector<std::uint32_t> slot_values;  // by slot: a node, an instance, an index or `unset`
   std::unordered_map<std::uint32_t, std::vector<Dependency>> dependencies;  // by slot, where asked for
   std::vector<Headline> modelled;  // replaced formulas: field and the model's own value
-  std::vector<Origin> origins;     // by node, where asked for: the formula that made it first
+  std::vector<Origin> origins;     // by node, where asked for: the formula that made it
   std::size_t turns = 0;           // of loops and calls, some of which left no node
   bool sound = false;
 
@@ -106,7 +106,7 @@ struct LowerOptions {
   bool listings = true;
   bool dependencies = false;          // record what each field used
   bool modelled = true;               // lower the formulas that given values replace, too
-  bool origins = false;               // record which formula made which node
+  bool origins = false;               // record which formula made which node, and share none between formulas
   std::vector<PathTarget> also = {};  // fields wanted besides what the outputs need
 };
 

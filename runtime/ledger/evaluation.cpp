@@ -31,7 +31,7 @@ class Judge {
         diagnostics_(diagnostics) {}
 
   void run() {
-    find_demand();
+    demanded_ = demand(lowered_.graph, evaluation_.values, outputs_of(evaluation_));
     for (const Check& check : lowered_.requirements) {
       if (skipped(check.node) || evaluation_.value(check.node) != 0) continue;
       if (rests_on_fault(check)) continue;
@@ -41,13 +41,8 @@ class Judge {
         requirement(check);
       }
     }
-    // What a failed requirement forbids needs no second complaint about where it leads.
-    for (const GraphId node : faults_of(lowered_.graph, evaluation_.values, demanded_)) {
-      const InstanceId instance = origin_of(node).instance;
-      const bool said = std::find(blamed_.begin(), blamed_.end(), instance) != blamed_.end();
-      if (!skipped(node) && (instance == none || !said)) fault(node);
-    }
-    dates();
+    const bool faulty = !faults_of(lowered_.graph, evaluation_.values, demanded_).empty();
+    if (faulty || !off_calendar(evaluation_).empty()) tell_places();
     evaluation_.sound = !diagnostics_.has_errors();
     if (evaluation_.sound) cautions();
     for (const Check& check : lowered_.expectations) expectation(check);
@@ -61,45 +56,73 @@ class Judge {
   /// Then the cause is told, and the comparison says nothing.
   bool rests_on_fault(const Check& check) const { return without_value(check.left) || without_value(check.right); }
 
-  /// Faults are rare, and where nodes come from takes room: the program is lowered once more to find out. The same
-  /// nodes come out.
-  Origin origin_of(GraphId node) {
-    if (origins_.empty()) {
-      LowerOptions again = options_;
-      again.origins = true;
-      Diagnostics unheard;
-      origins_ = lower(program_, scenario_, again, unheard).origins;
-    }
-    return origins_[node];
-  }
-
-  void find_demand() {
+  /// What is asked for and has a figure.
+  std::vector<GraphId> outputs_of(const Evaluation& evaluation) const {
+    const Lowered& lowered = evaluation.lowered;
     std::vector<GraphId> outputs;
     const auto want = [&](GraphId node) {
-      if (node != no_node && !skipped(node)) outputs.push_back(node);
+      if (node != no_node && !evaluation.absent(node)) outputs.push_back(node);
     };
-    for (const Headline& headline : lowered_.headlines) want(headline.node);
-    for (const Posting& posting : lowered_.postings) {
+    for (const Headline& headline : lowered.headlines) want(headline.node);
+    for (const Posting& posting : lowered.postings) {
       want(posting.amount);
       want(posting.date);
     }
-    for (const Check& check : lowered_.requirements) {
+    for (const Check& check : lowered.requirements) {
       if (check.code != Code::below_table) want(check.node);
     }
-    for (const Check& check : lowered_.expectations) want(check.node);
-    for (const Check& check : lowered_.cautions) want(check.node);
-    for (const ListingTable& table : lowered_.listings) {
+    for (const Check& check : lowered.expectations) want(check.node);
+    for (const Check& check : lowered.cautions) want(check.node);
+    for (const ListingTable& table : lowered.listings) {
       for (const ListingCell& cell : table.cells) {
         if (is_number(cell.type)) want(cell.value);
       }
     }
-    demanded_ = demand(lowered_.graph, evaluation_.values, outputs);
+    return outputs;
   }
 
-  void fault(GraphId node) {
-    const GraphNode& n = lowered_.graph.nodes[node];
-    const double a = evaluation_.value(n.a);
-    const double b = info(n.op).operands > 1 ? evaluation_.value(n.b) : 0;
+  /// What has no finite value, and what is on no calendar. That is rare, and where nodes come from takes room: the
+  /// program is lowered once more to find out, so that equal operations of different formulas are different nodes and
+  /// the place that is told is one that was asked for.
+  void tell_places() {
+    LowerOptions again = options_;
+    again.origins = true;
+    Diagnostics unheard;
+    Evaluation traced;
+    traced.lowered = lower(program_, scenario_, again, unheard);
+    traced.values = evaluate_all(traced.lowered.graph);
+    const std::vector<bool> demanded = demand(traced.lowered.graph, traced.values, outputs_of(traced));
+    std::vector<std::pair<Origin, std::string>> told;
+    for (const GraphId node : faults_of(traced.lowered.graph, traced.values, demanded)) {
+      const Origin origin = traced.lowered.origins[node];
+      // What a failed requirement forbids needs no second complaint about where it leads.
+      const bool said = std::find(blamed_.begin(), blamed_.end(), origin.instance) != blamed_.end();
+      if (!traced.absent(node) && (origin.instance == none || !said)) fault(traced, node, told);
+    }
+    dates(traced);
+  }
+
+  /// The same formula written twice, or met again, of the same instance: one mistake.
+  bool is_same(const Origin& a, const Origin& b) const {
+    return a.instance == b.instance &&
+           (a.formula == b.formula || (a.formula != none && b.formula != none && is_same(a.formula, b.formula)));
+  }
+  bool is_same(FormulaId id, FormulaId other) const {
+    const Formula& a = program_.formulas[id];
+    const Formula& b = program_.formulas[other];
+    if (a.op != b.op || a.a != b.a || a.b != b.b || a.c != b.c || a.value != b.value || a.count != b.count)
+      return false;
+    for (std::uint32_t i = 0; i < a.count; ++i) {
+      if (!is_same(program_.arguments[a.first + i], program_.arguments[b.first + i])) return false;
+    }
+    return true;
+  }
+
+  void fault(const Evaluation& traced, GraphId node, std::vector<std::pair<Origin, std::string>>& told) {
+    const Origin origin = traced.lowered.origins[node];
+    const GraphNode& n = traced.lowered.graph.nodes[node];
+    const double a = info(n.op).operands > 0 ? traced.value(n.a) : 0;
+    const double b = info(n.op).operands > 1 ? traced.value(n.b) : 0;
     std::string message;
     std::string help;
     if (n.op == Op::divide && b == 0) {
@@ -116,44 +139,51 @@ class Judge {
     } else {
       message = fmt::format("this has no finite result ({} of {} and {})", info(n.op).name, a, b);
     }
-    Diagnostic& diagnostic = report_at(Code::not_a_number, node, std::move(message));
+    for (const auto& [where, what] : told) {
+      if (what == message && is_same(where, origin)) return;
+    }
+    told.emplace_back(origin, message);
+    Diagnostic& diagnostic = report_at(Code::not_a_number, origin, std::move(message));
     if (!help.empty()) diagnostic.help.push_back(std::move(help));
   }
 
-  /// Those that are shown: nobody can read, or write into a file, what is on no calendar.
-  void dates() {
+  /// Dates that are shown: nobody can read, or write into a file, what is on no calendar.
+  std::map<GraphId, const Posting*> off_calendar(const Evaluation& evaluation) const {
+    const Lowered& lowered = evaluation.lowered;
     std::map<GraphId, const Posting*> off;
     const auto look = [&](GraphId node, const Posting* posting) {
-      if (node == no_node || skipped(node) || !std::isfinite(evaluation_.value(node))) return;
-      const double day = evaluation_.value(node);
+      if (node == no_node || evaluation.absent(node) || !std::isfinite(evaluation.value(node))) return;
+      const double day = evaluation.value(node);
       if (day < arithmetic::first_day || day > arithmetic::last_day) off.emplace(node, posting);
     };
     const auto is_date = [&](const Type& type) {
       return type.tag == TypeTag::point && type.id == program_.dimensions.time;
     };
-    for (const Posting& posting : lowered_.postings) look(posting.date, &posting);
-    for (const Headline& headline : lowered_.headlines) {
-      if (is_date(program_.kinds[lowered_.instances.all[headline.instance].kind].fields[headline.slot].type))
+    for (const Posting& posting : lowered.postings) look(posting.date, &posting);
+    for (const Headline& headline : lowered.headlines) {
+      if (is_date(program_.kinds[lowered.instances.all[headline.instance].kind].fields[headline.slot].type))
         look(headline.node, nullptr);
     }
-    for (const ListingTable& table : lowered_.listings) {
+    for (const ListingTable& table : lowered.listings) {
       for (const ListingCell& cell : table.cells) {
         if (is_date(cell.type)) look(cell.value, nullptr);
       }
     }
-    for (const auto& [node, posting] : off) {
-      std::string message =
-          fmt::format("this date is {} the calendar", evaluation_.value(node) < 0 ? "before" : "beyond");
-      Diagnostic& diagnostic = posting == nullptr ? report_at(Code::off_calendar, node, std::move(message))
-                                                  : diagnostics_.report(Code::off_calendar, posting->span, message);
+    return off;
+  }
+
+  void dates(const Evaluation& traced) {
+    for (const auto& [node, posting] : off_calendar(traced)) {
+      std::string message = fmt::format("this date is {} the calendar", traced.value(node) < 0 ? "before" : "beyond");
+      Diagnostic& diagnostic = posting == nullptr
+                                   ? report_at(Code::off_calendar, traced.lowered.origins[node], std::move(message))
+                                   : diagnostics_.report(Code::off_calendar, posting->span, message);
       if (posting != nullptr) blame(posting->instance, diagnostic);
       diagnostic.help.push_back(calendar_help);
     }
   }
 
-  /// Where a node comes from, and for what instance.
-  Diagnostic& report_at(Code code, GraphId node, std::string message) {
-    const Origin origin = origin_of(node);
+  Diagnostic& report_at(Code code, const Origin& origin, std::string message) {
     const Span span = origin.formula == none ? Span{} : program_.formulas[origin.formula].span;
     Diagnostic& diagnostic = diagnostics_.report(code, span, std::move(message));
     blame(origin.instance, diagnostic);
@@ -289,7 +319,6 @@ class Judge {
   const Program& program_;
   std::uint32_t scenario_;
   const LowerOptions& options_;
-  std::vector<Origin> origins_;
   Evaluation& evaluation_;
   const Lowered& lowered_;
   Diagnostics& diagnostics_;

@@ -14,6 +14,9 @@ std::vector<bool> demand(const Graph& graph, std::span<const double> values, std
     if (node.op == Op::select) {
       demanded[node.a] = true;
       demanded[values[node.a] != 0 ? node.b : node.c] = true;
+    } else if (node.op == Op::logical_and || node.op == Op::logical_or) {
+      demanded[node.a] = true;
+      if ((values[node.a] != 0) == (node.op == Op::logical_and)) demanded[node.b] = true;
     } else {
       for_each_operand(graph, node, [&](GraphId operand) { demanded[operand] = true; });
     }

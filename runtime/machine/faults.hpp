@@ -8,7 +8,8 @@
 
 namespace sprue {
 
-/// Which nodes the outputs need, given the values: of a select only the condition and the branch it takes.
+/// Which nodes the outputs need, given the values: of a select only the condition and the branch it takes, of `and` and
+/// `or` the right side only where the left one leaves it open.
 std::vector<bool> demand(const Graph& graph, std::span<const double> values, std::span<const GraphId> outputs);
 
 /// Demanded nodes whose value is not finite although all their operands are, in order.

@@ -72,6 +72,18 @@ TEST_CASE("a branch not taken is not asked for, its condition is", "[machine][fa
   CHECK(faults(sketch, {guarded, quotient}) == Ids{quotient});
 }
 
+TEST_CASE("the right side of `and` and `or` is asked for only where the left one leaves it open", "[machine][faults]") {
+  Sketch sketch;
+  const GraphId zero = sketch.input(0);
+  const GraphId one = sketch.input(1);
+  const GraphId quotient = sketch.make(Op::divide, one, zero);
+  CHECK(faults(sketch, {sketch.make(Op::logical_and, zero, quotient)}).empty());
+  CHECK(faults(sketch, {sketch.make(Op::logical_or, one, quotient)}).empty());
+  CHECK(faults(sketch, {sketch.make(Op::logical_and, one, quotient)}) == Ids{quotient});
+  CHECK(faults(sketch, {sketch.make(Op::logical_or, zero, quotient)}) == Ids{quotient});
+  CHECK(faults(sketch, {sketch.make(Op::logical_and, quotient, zero)}) == Ids{quotient});
+}
+
 TEST_CASE("an input that is no finite number is a fault of its own", "[machine][faults]") {
   Sketch sketch;
   const GraphId bad = sketch.input(1e300 * 1e300);
