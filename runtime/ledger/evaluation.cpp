@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <set>
 #include <unordered_map>
 
@@ -81,16 +82,23 @@ class Judge {
     return outputs;
   }
 
-  /// What has no finite value, and what is on no calendar. That is rare, and where nodes come from takes room: the
-  /// program is lowered once more to find out, so that equal operations of different formulas are different nodes and
-  /// the place that is told is one that was asked for.
+  /// The same with the places that nodes come from. They are rarely asked for and take room: the program is lowered
+  /// once more to find out, so that equal operations of different formulas are different nodes.
+  const Evaluation& traced() {
+    if (!traced_) {
+      LowerOptions again = options_;
+      again.origins = true;
+      Diagnostics unheard;
+      traced_.emplace();
+      traced_->lowered = lower(program_, scenario_, again, unheard);
+      traced_->values = evaluate_all(traced_->lowered.graph);
+    }
+    return *traced_;
+  }
+
+  /// What has no finite value, and what is on no calendar.
   void tell_places() {
-    LowerOptions again = options_;
-    again.origins = true;
-    Diagnostics unheard;
-    Evaluation traced;
-    traced.lowered = lower(program_, scenario_, again, unheard);
-    traced.values = evaluate_all(traced.lowered.graph);
+    const Evaluation& traced = this->traced();
     const std::vector<bool> demanded = demand(traced.lowered.graph, traced.values, outputs_of(traced));
     std::vector<std::pair<Origin, std::string>> told;
     for (const GraphId node : faults_of(traced.lowered.graph, traced.values, demanded)) {
@@ -298,8 +306,46 @@ class Judge {
     sides(check, diagnostic);
   }
 
+  static bool compares(Op op) {
+    return op == Op::less || op == Op::less_equal || op == Op::equal || op == Op::near_less ||
+           op == Op::near_less_equal || op == Op::near_equal;
+  }
+
+  /// Both sides of the comparisons that made a condition of several what it should not be, each at its place.
+  void sides_of_parts(FormulaId id, InstanceId of, bool wanted, Diagnostic& diagnostic) {
+    const Formula& formula = program_.formulas[id];
+    if (formula.op != FormulaOp::arithmetic) return;
+    const auto argument = [&](std::uint32_t i) { return program_.arguments[formula.first + i]; };
+    const auto op = static_cast<Op>(formula.a);
+    if (op == Op::logical_not) sides_of_parts(argument(0), of, !wanted, diagnostic);
+    if (op == Op::logical_and || op == Op::logical_or) {
+      sides_of_parts(argument(0), of, wanted, diagnostic);
+      sides_of_parts(argument(1), of, wanted, diagnostic);
+    }
+    if (!compares(op)) return;
+    const Evaluation& traced = this->traced();
+    if (comparisons_.empty()) {
+      for (GraphId node = 0; node < traced.lowered.origins.size(); ++node) {
+        const Origin& origin = traced.lowered.origins[node];
+        if (compares(traced.lowered.graph.nodes[node].op)) comparisons_[{origin.formula, origin.instance}] = node;
+      }
+    }
+    const auto found = comparisons_.find({id, of});  // none where it was known before
+    if (found == comparisons_.end() || traced.absent(found->second) || (traced.value(found->second) != 0) == wanted)
+      return;
+    const GraphNode& node = traced.lowered.graph.nodes[found->second];
+    const Type& type = program_.formulas[argument(0)].type;
+    const bool turned = program_.formulas[argument(1)].span.begin < program_.formulas[argument(0)].span.begin;
+    diagnostic.labels.push_back(
+        {formula.span,
+         fmt::format("left is {}, right is {}", text_of(program_, type, traced.value(turned ? node.b : node.a)),
+                     text_of(program_, type, traced.value(turned ? node.a : node.b)))});
+  }
+
   /// Both sides of a failed comparison and the margin between them.
   void sides(const Check& check, Diagnostic& diagnostic) {
+    if (check.left == no_node && check.condition != none)
+      sides_of_parts(check.condition, check.instance, check.code != Code::caution, diagnostic);
     if (check.left >= slot_missing || check.right >= slot_missing || skipped(check.left) || skipped(check.right))
       return;
     const Type type = program_.formulas[program_.arguments[program_.formulas[check.condition].first]].type;
@@ -324,6 +370,8 @@ class Judge {
   Diagnostics& diagnostics_;
   std::vector<bool> demanded_;
   std::vector<InstanceId> blamed_;  // whose requirements failed
+  std::optional<Evaluation> traced_;
+  std::map<std::pair<FormulaId, InstanceId>, GraphId> comparisons_;  // of the same
 };
 
 }  // namespace
