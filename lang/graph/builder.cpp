@@ -80,6 +80,12 @@ void GraphBuilder::reserve(std::size_t nodes, std::size_t inputs) {
   marks_.reserve(nodes);
 }
 
+void GraphBuilder::forget_from(std::size_t nodes, std::size_t inputs) {
+  graph_.nodes.resize(nodes);
+  marks_.resize(nodes);
+  graph_.inputs.resize(inputs);
+}
+
 GraphId GraphBuilder::raw(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks) {
   graph_.nodes.push_back({op, a, b, c});
   marks_.push_back(marks);

@@ -39,6 +39,8 @@ class GraphBuilder {
   /// Room for about so many.
   void reserve(std::size_t nodes, std::size_t inputs);
   std::vector<std::uint8_t>& all_marks() { return marks_; }
+  /// Only so many nodes and inputs are kept, and no more are made.
+  void forget_from(std::size_t nodes, std::size_t inputs);
 
  private:
   GraphId raw(Op op, GraphId a, GraphId b, GraphId c, std::uint8_t marks);

@@ -264,17 +264,7 @@ std::uint32_t Lowerer::lower_reference(FormulaId id, Frame& frame) {
     default: {
       const InstanceId found = out_.instances.of_draft[f.a];
       if (found != none) return found;
-      for (const Diagnostic& other : diagnostics_->list()) {
-        if (other.code == Code::removed_but_needed && other.span == f.span) return slot_missing;
-      }
-      Diagnostic& diagnostic =
-          diagnostics_->report(Code::removed_but_needed, f.span,
-                               fmt::format("`{}` is removed and still referred to here", program_.path(f.a)));
-      for (DraftId at = f.a; at != none; at = program_.drafts[at].owner) {
-        if (out_.instances.removed_at[at].end != 0)
-          diagnostic.labels.push_back({out_.instances.removed_at[at], "removed here"});
-      }
-      diagnostic.help.push_back("change this reference in the scenario too");
+      report_removed(f.span, f.a, {});
       return slot_missing;
     }
   }

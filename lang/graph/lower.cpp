@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <map>
 #include <utility>
 
 namespace sprue {
@@ -44,8 +45,10 @@ Lowered Lowerer::run() {
   for (const PathTarget& target : options_.also) {
     if (target.slot != none) field(target.instance, target.slot);
   }
-  const bool sound = diagnostics_->error_count() == errors;
+  bool sound = diagnostics_->error_count() == errors;
   if (options_.modelled && sound) lower_replaced();
+  if (sound) find_idle_cycles();
+  sound = diagnostics_->error_count() == errors;
   out_.turns = steps_;
   out_.graph = std::move(builder_.graph());
   out_.marks = std::move(builder_.all_marks());
@@ -76,22 +79,59 @@ void Lowerer::lower_replaced() {
   diagnostics_ = heard;
 }
 
-/// References to what the scenario removed, whether or not a figure needs them.
+/// Circles among fields that no figure asks for. What else such a field lacks is nobody's error, and of what is built
+/// here nothing is kept.
+void Lowerer::find_idle_cycles() {
+  const std::vector<std::uint32_t> known = out_.slot_values;
+  const std::size_t nodes = builder_.size();
+  const std::size_t inputs = out_.inputs.size();
+  const std::size_t requirements = out_.requirements.size();
+  Diagnostics unheard;
+  Diagnostics* const heard = std::exchange(diagnostics_, &unheard);
+  recording_.clear();
+  for (InstanceId id = 0; id < out_.instances.size() && !too_large_; ++id) {
+    const Kind& kind = program_.kinds[instance(id).kind];
+    for (Slot slot = 0; slot < kind.fields.size(); ++slot) {
+      if (out_.slot_values[instance(id).first_slot + slot] != slot_unset) continue;
+      const Given* const given = out_.instances.given(id, slot);
+      const bool plain =
+          given != nullptr ? given->formula == none : kind.fields[slot].literal || kind.fields[slot].formula == none;
+      if (!plain) field(id, slot);
+    }
+  }
+  diagnostics_ = heard;
+  for (const Diagnostic& diagnostic : unheard.list()) {
+    if (diagnostic.code == Code::formula_cycle) diagnostics_->add(diagnostic);
+  }
+  out_.slot_values = known;
+  builder_.forget_from(nodes, inputs);
+  out_.inputs.resize(inputs);
+  out_.requirements.resize(requirements);
+}
+
+/// References to what the scenario removed, whether or not a figure needs them. A copy has the reference of what it is
+/// like: told once, with all that have it.
 void Lowerer::check_references() {
+  std::map<std::pair<std::uint32_t, std::uint32_t>, std::pair<FormulaId, std::vector<std::string>>> lost;  // by place
+  const auto look = [&](FormulaId reference, InstanceId id, Slot slot) {
+    const Formula& f = formula(reference);
+    if (f.op != FormulaOp::instance || out_.instances.of_draft[f.a] != none) return;
+    auto& [first, users] = lost[{f.span.source, f.span.begin}];
+    first = reference;
+    users.push_back(fmt::format("{}.{}", path(id), program_.text(program_.kinds[instance(id).kind].fields[slot].name)));
+  };
   for (InstanceId id = 0; id < out_.instances.size(); ++id) {
     const std::size_t slots = program_.kinds[instance(id).kind].fields.size();
     for (Slot slot = 0; slot < slots; ++slot) {
       const Given* const given = out_.instances.given(id, slot);
       if (given == nullptr || given->formula == none) continue;
-      Frame frame;
       const Formula& f = formula(given->formula);
-      if (f.op == FormulaOp::instance) lower_reference(given->formula, frame);
-      for (std::uint32_t i = 0; f.op == FormulaOp::references && i < f.count; ++i) {
-        if (formula(argument(given->formula, i)).op == FormulaOp::instance)
-          lower_reference(argument(given->formula, i), frame);
-      }
+      look(given->formula, id, slot);
+      for (std::uint32_t i = 0; f.op == FormulaOp::references && i < f.count; ++i)
+        look(argument(given->formula, i), id, slot);
     }
   }
+  for (const auto& [place, user] : lost) report_removed(formula(user.first).span, formula(user.first).a, user.second);
 }
 
 void Lowerer::lower_headlines() {
@@ -360,6 +400,30 @@ void Lowerer::report_missing(Span span) {
   Diagnostic& diagnostic = diagnostics_->report(Code::missing_value, at, "this is absent and something needs it");
   if (!(span == at)) diagnostic.labels.push_back({span, "needed here"});
   diagnostic.help.push_back("say what to take instead: `(…) otherwise VALUE`, or test it with `given(…)`");
+}
+
+/// `users` are the fields that refer to it; none where it is no field that does.
+void Lowerer::report_removed(Span span, DraftId removed, const std::vector<std::string>& users) {
+  for (const Diagnostic& other : diagnostics_->list()) {
+    if (other.code == Code::removed_but_needed && other.span == span) return;
+  }
+  constexpr std::size_t shown = 3;
+  std::string who;
+  for (std::size_t i = 0; i < users.size() && i < shown; ++i)
+    who += fmt::format("{}`{}`", i == 0 ? "" : i + 1 == users.size() ? " and " : ", ", users[i]);
+  if (users.size() > shown) who += fmt::format(" and {} more", users.size() - shown);
+  Diagnostic& diagnostic = diagnostics_->report(
+      Code::removed_but_needed, span,
+      users.empty() ? fmt::format("`{}` is removed and still referred to here", program_.path(removed))
+                    : fmt::format("`{}` is removed, and {} still {} to it", program_.path(removed), who,
+                                  users.size() == 1 ? "refers" : "refer"));
+  for (DraftId at = removed; at != none; at = program_.drafts[at].owner) {
+    if (out_.instances.removed_at[at].end != 0)
+      diagnostic.labels.push_back({out_.instances.removed_at[at], "removed here"});
+  }
+  diagnostic.help.push_back(users.empty() ? "change this reference in the scenario too"
+                                          : fmt::format("in the scenario also write `{}: …`{}", users.front(),
+                                                        users.size() == 1 ? "" : ", and so for each of them"));
 }
 
 std::uint32_t Lowerer::fail(Code code, Span span, std::string message, std::string help) {

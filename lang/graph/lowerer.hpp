@@ -22,6 +22,7 @@ class Lowerer {
  private:
   // lower.cpp: outputs and fields.
   void check_references();
+  void find_idle_cycles();
   void lower_replaced();
   void lower_headlines();
   void lower_requirements();
@@ -34,6 +35,7 @@ class Lowerer {
   std::uint32_t literal(const Amount& amount, const Type& type, InputOrigin origin, const Facts* facts, bool unknown);
   void report_cycle(std::size_t from);
   void report_missing(Span span);
+  void report_removed(Span span, DraftId removed, const std::vector<std::string>& users);
   // formula.cpp: one formula in one frame. Missing things are slot_missing.
   std::uint32_t lower(FormulaId id, Frame& frame);
   std::uint32_t lower_one(FormulaId id, Frame& frame);
