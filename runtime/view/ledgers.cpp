@@ -403,14 +403,14 @@ class LedgerViews {
                     {}};
     auto& points = chart.lines[0].points;
     double balance = 0;
-    std::vector<DatedAmount> steps;
+    std::vector<DatedAmount> dated;
     points.push_back({days.begin()->first, 0});
     for (const auto& [day, amount] : days) {
       balance += amount / shown_.factor;
       points.push_back({day, balance});
-      steps.push_back({day, amount / shown_.factor, 0});
+      dated.push_back({day, amount / shown_.factor, 0});
     }
-    const Lowest found = sprue::lowest(steps);
+    const Lowest found = sprue::lowest(dated);
     const LineChart::Point lowest{found.date, found.sum};
     if (lowest.y < 0)
       chart.marks.push_back(
