@@ -235,3 +235,30 @@ TEST_CASE("no name is proposed for one that is far too long to be a slip", "[che
             .messages()
             .find("nothing here is called `aaa") != std::string::npos);
 }
+
+TEST_CASE("what is as large as the limit is let through, one more is not", "[checker][limits]") {
+  const auto range = [](std::size_t last) {
+    return Checked("kind k { headline a: ratio = count(i for i in 1 .. " + std::to_string(last) + ") }\nk one\n");
+  };
+  CHECK(range(sprue::limits::range_items).figure("one.a") == sprue::limits::range_items);
+  CHECK(refused(range(sprue::limits::range_items + 1), "E0503"));
+  const auto power = [](std::size_t first, std::size_t second) {
+    return Checked("dimension length\nunit m: length\nexpect 1 m^" + std::to_string(first) + " * 1 m^" +
+                   std::to_string(second) + " > 0 m^" + std::to_string(first + second) + "\n");
+  };
+  CHECK(power(sprue::limits::power / 2, sprue::limits::power / 2).evaluation.sound);
+  CHECK_FALSE(power(sprue::limits::power / 2, sprue::limits::power / 2 + 1).program.sound);
+}
+
+TEST_CASE("a sweep may be as large as the limit and no larger", "[checker][limits][study]") {
+  const sprue::testing::TemporaryFolder folder;
+  folder.file("a.sprue", "kind k { a: ratio = 1, b: ratio = 1, headline h: ratio = a + b }\nk one\n");
+  const auto swept = [&](std::size_t rows, std::size_t columns) {
+    return sprue::testing::run_in(folder.path(), {"sweep", "a.sprue", "--vary", "one.a=1..2 in " + std::to_string(rows), "--vary",
+                                                  "one.b=1..2 in " + std::to_string(columns), "--out", "out"})
+        .code;
+  };
+  static_assert(sprue::limits::swept_evaluations == 1'000 * 100);
+  CHECK(swept(1'000, 100) == 0);
+  CHECK(swept(1'000, 101) == 2);
+}
