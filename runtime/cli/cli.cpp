@@ -92,7 +92,9 @@ Declared::Declared(Streams where) : streams(where) {
 
   CLI::App* compare_command =
       app.add_subcommand("compare", "What differs between two versions, and what each change did to the figures");
-  compare_command->add_option("before", compare.before, "[REVISION:]FILE[#SCENARIO]; a revision is one of git's")
+  compare_command
+      ->add_option("before", compare.before,
+                   "[REVISION:]FILE[#SCENARIO]; a revision is one of git's, and :FILE is what is staged")
       ->type_name(value_version)
       ->required();
   compare_command->add_option("after", compare.after, "The same; a side without a file takes the other's")

@@ -6,6 +6,7 @@
 #include <spawn.h>
 #include <sys/wait.h>
 #include <unistd.h>
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <csignal>
@@ -66,9 +67,31 @@ void exchange(Pipe& in, Pipe& out, Pipe& err, std::string_view input, Finished& 
   }
 }
 
+std::vector<std::string> changed_environment(const std::vector<std::string>& changes) {
+  const auto name = [](std::string_view variable) { return variable.substr(0, variable.find('=')); };
+  std::vector<std::string> variables;
+  for (char** at = environ; *at != nullptr; ++at) {
+    const bool stays = std::none_of(changes.begin(), changes.end(),
+                                    [&](const std::string& change) { return name(change) == name(*at); });
+    if (stays) variables.emplace_back(*at);
+  }
+  for (const std::string& change : changes) {
+    if (change.find('=') != std::string::npos) variables.push_back(change);
+  }
+  return variables;
+}
+
+std::vector<char*> as_array(const std::vector<std::string>& texts) {
+  std::vector<char*> array;
+  for (const std::string& text : texts) array.push_back(const_cast<char*>(text.c_str()));
+  array.push_back(nullptr);
+  return array;
+}
+
 }  // namespace
 
-Finished run_program(const std::vector<std::string>& arguments, std::string_view input) {
+Finished run_program(const std::vector<std::string>& arguments, std::string_view input,
+                     const std::vector<std::string>& environment) {
   Finished finished;
   Pipe in;
   Pipe out;
@@ -80,11 +103,11 @@ Finished run_program(const std::vector<std::string>& arguments, std::string_view
   posix_spawn_file_actions_adddup2(&actions, in.end(0), STDIN_FILENO);
   posix_spawn_file_actions_adddup2(&actions, out.end(1), STDOUT_FILENO);
   posix_spawn_file_actions_adddup2(&actions, err.end(1), STDERR_FILENO);
-  std::vector<char*> argv;
-  for (const std::string& argument : arguments) argv.push_back(const_cast<char*>(argument.c_str()));
-  argv.push_back(nullptr);
+  const std::vector<std::string> variables = changed_environment(environment);
+  const std::vector<char*> argv = as_array(arguments);
+  const std::vector<char*> envp = as_array(variables);
   pid_t child = 0;
-  finished.started = ::posix_spawnp(&child, argv[0], &actions, nullptr, argv.data(), environ) == 0;
+  finished.started = ::posix_spawnp(&child, argv[0], &actions, nullptr, argv.data(), envp.data()) == 0;
   posix_spawn_file_actions_destroy(&actions);
   if (!finished.started) return finished;
   in.close(0);

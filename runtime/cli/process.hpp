@@ -14,7 +14,9 @@ struct Finished {
   std::string err;
 };
 
-/// Runs `arguments[0]`, found on PATH, with `input` on its standard input, and waits for it.
-Finished run_program(const std::vector<std::string>& arguments, std::string_view input = {});
+/// Runs `arguments[0]`, found on PATH, with `input` on its standard input, and waits for it. It has this program's
+/// environment with `environment` on top: "NAME=VALUE" sets, "NAME" takes away.
+Finished run_program(const std::vector<std::string>& arguments, std::string_view input = {},
+                     const std::vector<std::string>& environment = {});
 
 }  // namespace sprue

@@ -1,4 +1,4 @@
-// The confinement of `use` to the project root.
+// The confinement of what is read to the project.
 #include "runtime/cli/project.hpp"
 
 #include <fmt/format.h>
@@ -76,6 +76,19 @@ fs::path own_file(const std::string& source_name, const fs::path& root) {
   std::error_code error;
   fs::path real = fs::canonical(source_name, error);
   return !built_in && !error && is_inside(real, root) && fs::is_regular_file(real, error) ? real : fs::path();
+}
+
+FileText read_named_file(const fs::path& file) {
+  std::error_code error;
+  // By its name: where a link leads must not decide what it may lead out of.
+  fs::path top = fs::absolute(file, error).lexically_normal().parent_path();
+  while (!fs::exists(top / ".git", error) && top.has_relative_path()) top = top.parent_path();
+  if (fs::exists(top / ".git", error)) {
+    const fs::path real = fs::canonical(file, error);
+    if (!error && !is_inside(real, fs::canonical(top, error)))
+      return {{}, "a symbolic link leads out of the repository"};
+  }
+  return read_file(file);
 }
 
 fs::path project_root(const fs::path& file) {

@@ -16,6 +16,10 @@ namespace sprue {
 /// no built-in module. Empty otherwise.
 std::filesystem::path own_file(const std::string& source_name, const std::filesystem::path& root);
 
+/// A file that is named by the user. One that lies in a repository, and that a symbolic link leads out of it, is
+/// refused, as `use` does: the link may be somebody else's.
+FileText read_named_file(const std::filesystem::path& file);
+
 /// The nearest folder at or above the file's that holds `.git`, else the file's own folder. `use` cannot leave it.
 std::filesystem::path project_root(const std::filesystem::path& file);
 

@@ -15,10 +15,10 @@ namespace fs = std::filesystem;
 namespace {
 
 bool complain_of_side(const SideName& name, std::string_view problem, std::string_view help, Streams streams) {
-  complain(
-      streams,
-      fmt::format("cannot compare `{}{}{}`: {}", name.revision, name.revision.empty() ? "" : ":", name.file, problem),
-      Code::cannot_read, help);
+  complain(streams,
+           fmt::format("cannot compare `{}{}{}`: {}", name.revision.value_or(""), name.revision ? ":" : "", name.file,
+                       problem),
+           Code::cannot_read, help);
   return false;
 }
 
@@ -43,10 +43,10 @@ bool open_revision(const SideName& name, Side& side, Streams streams) {
   fs::path folder = fs::absolute(name.file, error).parent_path();
   while (!folder.empty() && !fs::is_directory(folder, error) && folder != folder.root_path())
     folder = folder.parent_path();
-  const FoundRevision found = find_revision(name.revision, folder);
-  if (!found.problem.empty()) return complain_of_side(name, found.problem, "write [REVISION:]FILE[#SCENARIO]", streams);
+  const FoundRevision found = find_revision(*name.revision, folder);
+  if (!found.problem.empty()) return complain_of_side(name, found.problem, found.help, streams);
   const Revision& revision = found.revision;
-  const std::vector<std::string> paths = candidates(revision.top, name.file);
+  const std::vector<std::string> paths = candidates(revision.repository.top, name.file);
   std::string problem = "it lies outside the repository";
   for (std::size_t i = 0; i < 2 * paths.size(); ++i) {
     std::string path = paths[i % paths.size()];
@@ -57,12 +57,13 @@ bool open_revision(const SideName& name, Side& side, Streams streams) {
     }
     FileText file = revision.read(path);
     if (file.problem.empty()) {
-      side.workspace.open_text(fmt::format("{}:{}", name.revision, path), std::move(file.text), revision.loader());
+      side.workspace.open_text(fmt::format("{}:{}", *name.revision, path), std::move(file.text), revision.loader());
       return true;
     }
     if (i == 0) problem = file.problem;
   }
-  return complain_of_side(name, problem, {}, streams);
+  return complain_of_side(name, problem, revision.is_index() ? "`git add FILE` puts a file into the index" : "",
+                          streams);
 }
 
 }  // namespace
@@ -94,7 +95,7 @@ SideName read_side(const std::string& text) {
 std::unique_ptr<Side> open_side(const SideName& name, Streams streams) {
   auto side = std::make_unique<Side>();
   Workspace& workspace = side->workspace;
-  if (!name.revision.empty()) {
+  if (name.revision) {
     if (!open_revision(name, *side, streams)) return nullptr;
   } else {
     workspace.open(name.file, streams);

@@ -1,5 +1,5 @@
 // One side of a comparison: a file, a file at a revision, one scenario of either, evaluated. Knows how they are
-// written: [REVISION:]FILE[#SCENARIO].
+// written: [REVISION:]FILE[#SCENARIO], and :FILE for the index.
 #pragma once
 
 #include <memory>
@@ -11,7 +11,7 @@
 namespace sprue {
 
 struct SideName {
-  std::string revision;  // empty: the working tree
+  std::optional<std::string> revision;  // nothing: the working tree; empty: the index
   std::string file;
   std::string scenario;  // empty: the base
 };

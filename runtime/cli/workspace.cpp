@@ -15,7 +15,7 @@ void complain(Streams streams, std::string_view message, Code code, std::string_
 }
 
 std::optional<std::string> read_or_complain(const std::string& file, Streams streams) {
-  FileText found = read_file(file);
+  FileText found = read_named_file(file);
   if (found.problem.empty()) return std::move(found.text);
   complain(streams, fmt::format("cannot read `{}`: {}", file, found.problem), Code::cannot_read);
   return std::nullopt;

@@ -223,7 +223,7 @@ std::string version() {
 }
 
 Program Program::from_file(const std::string& path) {
-  FileText file = read_file(path);
+  FileText file = read_named_file(path);
   if (!file.problem.empty()) refuse(fmt::format("cannot read `{}`: {}", path, file.problem), {});
   return Program(State::make({std::filesystem::path(path).lexically_normal().generic_string(), std::move(file.text),
                               project_loader(project_root(path))}));

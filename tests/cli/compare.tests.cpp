@@ -176,7 +176,7 @@ TEST_CASE("a file of the name that is written is that file", "[cli][compare]") {
   const sprue::SideName odd = sprue::read_side("HEAD:x#y");
   const sprue::SideName plain = sprue::read_side("v1:a/b#c.sprue#base");
   std::filesystem::current_path(before);
-  CHECK((odd.revision.empty() && odd.file == "HEAD:x#y" && odd.scenario.empty()));
+  CHECK((!odd.revision && odd.file == "HEAD:x#y" && odd.scenario.empty()));
   CHECK((plain.revision == "v1" && plain.file == "a/b#c.sprue" && plain.scenario == "base"));
 }
 
