@@ -79,15 +79,6 @@ constexpr const char* past_space(const char* p, const char* end) {
   }
 }
 
-/// From `p` to the end of the entry: its line, a comma or a `}`. Without the blanks around it.
-constexpr std::string_view entry_at(const char* p, const char* end) {
-  p = past_blanks(p);
-  const char* last = p;
-  while (last != end && *last != '\n' && *last != '\r' && *last != ',' && *last != '}' && *last != '#') ++last;
-  while (last != p && is_blank(last[-1])) --last;
-  return {p, static_cast<std::size_t>(last - p)};
-}
-
 /// Behind the quoted text that begins at `p`, or nullptr where its line ends first.
 constexpr const char* past_string(const char* p, const char* end) {
   for (++p; p != end && *p != '\n'; ++p) {
@@ -95,6 +86,19 @@ constexpr const char* past_string(const char* p, const char* end) {
     if (*p == '\\' && p + 1 != end && p[1] != '\n') ++p;
   }
   return nullptr;
+}
+
+/// From `p` to the end of the entry: its line, a comma or a `}`, none of them in a quoted text. Without the blanks around
+/// it.
+constexpr std::string_view entry_at(const char* p, const char* end) {
+  p = past_blanks(p);
+  const char* last = p;
+  while (last != end && *last != '\n' && *last != '\r' && *last != ',' && *last != '}' && *last != '#') {
+    const char* const past = *last == '"' ? past_string(last, end) : nullptr;
+    last = past != nullptr ? past : last + 1;
+  }
+  while (last != p && is_blank(last[-1])) --last;
+  return {p, static_cast<std::size_t>(last - p)};
 }
 
 /// Words that begin a declaration, or an entry other than a field.
