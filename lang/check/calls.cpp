@@ -332,6 +332,7 @@ FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member,
     }
     return add(formula, {argument});
   }
+  if (damaged(ledger.name)) return error(span(ref));  // an instance of that name may be meant
   Diagnostic& diagnostic = report(Code::unknown_category, span(member),
                                   fmt::format("the ledger `{}` has no `{}`", text(ledger.name), text(word)));
   std::vector<std::string_view> names;

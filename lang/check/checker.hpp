@@ -66,6 +66,8 @@ class Checker {
   void add_given(DraftId id, TreeRef ref);
   DraftId find_path(TreeRef path, bool report, TreeRef* field = nullptr);
   DraftId find_child(DraftId owner, Symbol name) const;
+  void tell_not_inside(DraftId owner, Slot slot, TreeRef path);
+  bool has_other_meaning(const Draft& draft);
   // copies.cpp
   void resolve_like(DraftId id, std::vector<int>& state, std::size_t depth = 0);
   void copy_from(DraftId to, DraftId from);
@@ -106,7 +108,7 @@ class Checker {
   // expression.cpp
   FormulaId check(TreeRef ref, Scope& scope, const Type* expected = nullptr);
   static Formula arithmetic_formula(Op op, Type type, Span span);
-  FormulaId check_number(TreeRef ref);
+  FormulaId check_number(TreeRef ref, Span at, bool negative);
   FormulaId check_unary(TreeRef ref, Scope& scope);
   FormulaId check_binary(TreeRef ref, Scope& scope);
   bool is_whole(FormulaId id) const;

@@ -202,6 +202,15 @@ void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
     propose(diagnostic, word_in(at, problem.word), std::string(type));
     return;
   }
+  const bool currency =
+      problem.word.size() == 3 && std::all_of(problem.word.begin(), problem.word.end(), text::is_upper);
+  if (code == Code::unknown_unit && currency && program_.units->currencies().empty()) {
+    const std::string_view none_declared = "no currency is declared here";
+    if (!units_reported_.insert(program_.symbols.intern(none_declared)).second) return;  // once for all of them
+    report(code, at, std::string(none_declared))
+        .help.push_back(fmt::format("add `use std.currencies` and `report in {}`", problem.word));
+    return;
+  }
   std::string near;
   if (suggests())
     near = code == Code::unknown_dimension ? std::string(program_.units->nearest_dimension(problem.word))
@@ -230,9 +239,9 @@ const Unit* Checker::read_unit(Symbol unit, Span at) {
   Units::Problem problem;
   const Unit* found = program_.units->unit(unit, problem);
   if (found == nullptr) {
-    if (units_reported_.insert(unit).second) {
+    // One word that is unknown is one mistake, whatever stands around it.
+    if (units_reported_.insert(unit).second && units_reported_.insert(program_.symbols.intern(problem.text)).second)
       report_problem(Code::unknown_unit, at, problem);
-    }
     return nullptr;
   }
   if (found->currency != no_currency && found->currency_power != 0 && !has_rate(found->currency) &&

@@ -20,6 +20,7 @@ void Checker::resolve_like(DraftId id, std::vector<int>& state, std::size_t dept
     if (kind_of(part) == NodeKind::given || kind_of(part) == NodeKind::instance) break;
     if (kind_of(part) != NodeKind::like_clause) continue;
     const DraftId from = find_path(child(part, 0), true);
+    program_.drafts[id].misplaced = true;  // until it is known what it copies
     if (from == none) break;
     if (from < state.size() && state[from] == 1) {
       report(Code::like_cycle, span(part), fmt::format("`{}` is made like itself", program_.path(id)))
@@ -44,6 +45,7 @@ void Checker::resolve_like(DraftId id, std::vector<int>& state, std::size_t dept
     }
     copy_from(id, from);
     program_.drafts[id].like = from;
+    program_.drafts[id].misplaced = false;
   }
   const std::vector<DraftId> children_now = program_.drafts[id].children;
   for (const DraftId inner : children_now) resolve_like(inner, state, depth);

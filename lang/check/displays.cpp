@@ -28,8 +28,16 @@ void Checker::check_listings() {
     for (const TreeRef part : parts) {
       if (kind_of(part) == NodeKind::string && listing.title == 0) listing.title = data(part);
       if (kind_of(part) == NodeKind::over_clause) check_over(listing, child(part, 0), scope);
-      if (kind_of(part) == NodeKind::for_clause)
+      if (kind_of(part) == NodeKind::for_clause) {
         listing.loop = open_loop(part, where == parts.end() ? nullptr : &*where, scope);
+        if (program_.loops[listing.loop].domain != DomainKind::all) {
+          report(Code::wrong_type, span(child(part, node(part).count - 1)),
+                 fmt::format("a {} goes through `all KIND`", what))
+              .help.push_back(fmt::format("write `{} NAME for x in all KIND{} {{ … }}`", what,
+                                          chart ? " over x.FIELD" : " where …"));
+          break;  // the rest speaks of an instance
+        }
+      }
       if (kind_of(part) != NodeKind::column) continue;
       Column column;
       column.name = data(child(part, 0));
@@ -48,11 +56,6 @@ void Checker::check_listings() {
       }
       if (chart) check_line(listing, column, span(part), scope);
       listing.columns.push_back(column);
-    }
-    if (listing.loop != none && program_.loops[listing.loop].domain != DomainKind::all && !diagnostics_.has_errors()) {
-      report(Code::wrong_type, listing.span, fmt::format("a {} goes through `all KIND`", what))
-          .help.push_back(
-              fmt::format("write `{} NAME for x in all KIND{} {{ … }}`", what, chart ? " over x.FIELD" : " where …"));
     }
     program_.listings.push_back(std::move(listing));
   }

@@ -80,6 +80,10 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
         .help.push_back(fmt::format("write `{} NAME {{ … }}`", text(of.name)));
     return none;
   }
+  if (has_other_meaning(draft)) {
+    damaged_.insert(draft.name);
+    return none;
+  }
   const auto id = static_cast<DraftId>(program_.drafts.size());
   draft.givens.reserve(node(ref).count - head);
   program_.drafts.push_back(std::move(draft));
@@ -118,6 +122,30 @@ DraftId Checker::add_draft(TreeRef ref, DraftId owner) {
     }
   }
   return id;
+}
+
+/// Paths name ledgers and fields, too: what an instance is called must leave no doubt.
+bool Checker::has_other_meaning(const Draft& draft) {
+  const std::string_view name = text(draft.name);
+  const auto tell = [&](std::string message, Span other, std::string_view what) {
+    const bool in_library = program_.from_library(draft.span) && !program_.from_library(other);
+    Diagnostic& diagnostic = report(Code::duplicate_name, in_library ? other : draft.span, std::move(message));
+    diagnostic.labels.push_back({in_library ? draft.span : other, std::string(in_library ? "the instance" : what)});
+    diagnostic.help.push_back("give one of the two another name");
+    return true;
+  };
+  if (draft.owner == none) {
+    const auto ledger = ledger_names_.find(draft.name);
+    return ledger != ledger_names_.end() &&
+           tell(fmt::format("`{}` names a ledger, so an instance cannot have that name", name),
+                program_.ledgers[ledger->second].span, "the ledger");
+  }
+  const Kind& owner = program_.kinds[program_.drafts[draft.owner].kind];
+  const auto field = owner.slots.find(draft.name);
+  return field != owner.slots.end() &&
+         tell(fmt::format("`{}` names a field of {}, so what stands in one cannot have that name", name,
+                          text(owner.name)),
+              owner.fields[field->second].span, "the field");
 }
 
 void Checker::place_child(DraftId id) {
@@ -269,7 +297,10 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
     use(name, Named::field, program_.drafts[owner].kind, kind.slots.at(data(name)), owner);
     return owner;
   }
-  if (report_problem && !damaged(data(name))) {
+  const auto slot = kind.slots.find(data(name));
+  if (report_problem && field == nullptr && slot != kind.slots.end()) {
+    tell_not_inside(owner, slot->second, path);
+  } else if (report_problem && !damaged(data(name))) {
     Diagnostic& diagnostic =
         report(Code::unknown_field, span(name),
                fmt::format("`{}` has nothing called `{}`", program_.path(owner), text(data(name))));
@@ -287,6 +318,27 @@ DraftId Checker::find_path(TreeRef path, bool report_problem, TreeRef* field) {
     if (diagnostic.help.empty()) suggest(diagnostic, text(data(name)), names);
   }
   return none;
+}
+
+/// A path goes down to what stands inside, and does not follow fields.
+void Checker::tell_not_inside(DraftId owner, Slot slot, TreeRef path) {
+  const Field& field = program_.kinds[program_.drafts[owner].kind].fields[slot];
+  const std::string_view written = source_text(path);
+  if (field.type.tag != TypeTag::reference && field.type.tag != TypeTag::optional) {
+    report(Code::unknown_field, span(path), fmt::format("`{}` is a field and has nothing inside", written))
+        .help.push_back(fmt::format("it is {}", describe(field.type)));
+    return;
+  }
+  Diagnostic& diagnostic =
+      report(Code::unknown_field, span(path), fmt::format("`{}` refers to an instance that stands elsewhere", written));
+  std::string target = fmt::format("the path of that {}", text(program_.kinds[field.type.id].name));
+  for (const Given& given : program_.drafts[owner].givens) {
+    if (given.slot == slot && given.formula != none && formula(given.formula).op == FormulaOp::instance)
+      target = fmt::format("`{}`", program_.path(formula(given.formula).a));
+  }
+  diagnostic.help.push_back(
+      fmt::format("write {} instead, for all that refer to it; or let `{}` refer to another one: `{}: NAME`", target,
+                  program_.path(owner), written));
 }
 
 /// Of the drafts from `first` on.

@@ -20,7 +20,7 @@ Formula Checker::arithmetic_formula(Op op, Type type, Span span) {
 FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
   switch (kind_of(ref)) {
     case NodeKind::number:
-      return check_number(ref);
+      return check_number(ref, span(ref), false);
     case NodeKind::date: {
       Formula formula;
       formula.op = FormulaOp::constant;
@@ -65,8 +65,10 @@ FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
   }
 }
 
-FormulaId Checker::check_number(TreeRef ref) {
-  const Number number = number_at(ref);
+/// A number, with the minus before it: `-20 degC` is a point below zero, not the opposite of one above.
+FormulaId Checker::check_number(TreeRef ref, Span at, bool negative) {
+  Number number = number_at(ref);
+  if (negative) number.value = -number.value;
   const Unit* unit = read_unit(number.unit, span(ref));
   if (unit == nullptr) return error(span(ref));
   if (unit->bare_money && number.value != 0) {
@@ -81,7 +83,7 @@ FormulaId Checker::check_number(TreeRef ref) {
   formula.value = amount.value;
   formula.a = amount.currency;
   formula.b = static_cast<std::uint32_t>(amount.power);
-  formula.span = span(ref);
+  formula.span = at;
   if (!std::isfinite(formula.value)) {
     report(Code::bad_number, span(ref), "this number is too large");
     return error(span(ref));
@@ -90,6 +92,8 @@ FormulaId Checker::check_number(TreeRef ref) {
 }
 
 FormulaId Checker::check_unary(TreeRef ref, Scope& scope) {
+  if (node(ref).op == Operator::negate && kind_of(child(ref, 0)) == NodeKind::number)
+    return check_number(child(ref, 0), span(ref), true);
   const FormulaId inner = check(child(ref, 0), scope);
   if (is_error(inner)) return error(span(ref));
   if (node(ref).op == Operator::logical_not) {

@@ -19,15 +19,15 @@ std::optional<Amount> Checker::plain_fact(TreeRef value, const Type& wanted) {
     return Amount{static_cast<double>(static_cast<std::int32_t>(data(inner)))};
   }
   if (kind_of(inner) != NodeKind::number) return std::nullopt;
-  const Number number = number_at(inner);
+  Number number = number_at(inner);
+  if (negative) number.value = -number.value;
   Units::Problem problem;
   const Unit* const unit = program_.units->unit(number.unit, problem);
-  if (unit == nullptr || unit->bare_money || (negative && unit->point)) return std::nullopt;
+  if (unit == nullptr || unit->bare_money) return std::nullopt;
   if (wanted != Type{unit->point ? TypeTag::point : TypeTag::quantity, unit->dimension, 0}) return std::nullopt;
-  Amount amount = amount_of(number, *unit);
+  const Amount amount = amount_of(number, *unit);
   if (!std::isfinite(amount.value)) return std::nullopt;
   if (amount.currency != no_currency) read_unit(number.unit, span(inner));  // says what rate is missing
-  if (negative) amount.value = -amount.value;
   return amount;
 }
 

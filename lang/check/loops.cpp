@@ -1,5 +1,6 @@
 // Aggregates and comprehensions: what is gone through, under which names, and under which condition.
 #include <fmt/format.h>
+#include <tuple>
 
 #include "lang/check/checker.hpp"
 #include "lang/graph/graph.hpp"
@@ -74,8 +75,19 @@ std::uint32_t Checker::open_loop(TreeRef for_clause, const TreeRef* where, Scope
       loop.first = check(child(domain, 0), scope);
       loop.second = check(child(domain, 1), scope);
       const Type whole{TypeTag::whole, 0, 0};
-      expect_type(loop.first, whole, span(child(domain, 0)), "the start of a range", scope);
-      expect_type(loop.second, whole, span(child(domain, 1)), "the end of a range", scope);
+      for (const auto& [end, part, what] : {std::tuple{loop.first, child(domain, 0), "the start of a range"},
+                                            std::tuple{loop.second, child(domain, 1), "the end of a range"}}) {
+        if (type(end) != quantity(ratio) || formula(end).op == FormulaOp::constant) {
+          expect_type(end, whole, span(part), what, scope);
+          continue;
+        }
+        report(Code::not_known_before, span(part),
+               fmt::format("{} must be known before evaluation, and this is a figure", what))
+            .help.push_back(
+                "use a field of type `whole`, `count(…)` or an index; or go to a number that is always enough and "
+                "write "
+                "`if i <= FIGURE then … else 0`");
+      }
       item_type = whole;
       break;
     }

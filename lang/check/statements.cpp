@@ -20,6 +20,18 @@ void Checker::check_expectations() {
       const TreeRef part = child(ref, i);
       if (kind_of(part) == NodeKind::string) expectation.text = data(part);
       if (kind_of(part) != NodeKind::tolerance) continue;
+      const TreeRef width = child(part, 0);
+      const bool joined = kind_of(width) == NodeKind::binary &&
+                          (node(width).op == Operator::logical_and || node(width).op == Operator::logical_or);
+      if (joined) {
+        const bool both = node(width).op == Operator::logical_and;
+        report(Code::bad_tolerance, span(part), fmt::format("`{}` cannot follow a tolerance", both ? "and" : "or"))
+            .help.push_back(both ? fmt::format("write a line `expect` for each: `expect {} +- {}`, `expect {}`",
+                                               source_text(child(ref, 0)), source_text(child(width, 0)),
+                                               source_text(child(width, 1)))
+                                 : "write the tolerance as a condition: `abs(A - B) <= TOLERANCE or …`");
+        continue;
+      }
       expectation.tolerance = check(child(part, 0), scope);
       const Formula& condition = formula(expectation.condition);
       const bool equality = condition.op == FormulaOp::arithmetic && node(child(ref, 0)).op == Operator::equal;

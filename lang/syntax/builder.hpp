@@ -103,12 +103,13 @@ class TreeBuilder {
   Diagnostics& diagnostics;
   Scan scan;
   Context current;
-  std::uint32_t reported_at = 0;     // the place of the last error
-  std::uint32_t last_block_end = 0;  // the `}` of the last block of the file
-  bool reported = false;             // there was an error
-  bool gave_up = false;              // nested too deep: blocks left open are no news
-  std::uint32_t left_open_at = 0;    // where a block without `}` was taken to end
-  bool outside = false;              // fields stood outside any block: their `}` is no news
+  std::uint32_t reported_at = 0;                // the place of the last error
+  std::uint32_t last_block_end = 0;             // the `}` of the last block of the file
+  bool reported = false;                        // there was an error
+  bool gave_up = false;                         // nested too deep: blocks left open are no news
+  std::uint32_t left_open_at = 0;               // where a block without `}` was taken to end
+  bool outside = false;                         // fields stood outside any block: their `}` is no news
+  std::vector<std::string_view> refused_kinds;  // names that cannot be: their instances are no news
 
  private:
   struct Item {

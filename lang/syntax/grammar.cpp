@@ -13,6 +13,7 @@ struct expr;
 struct need_expr : need<expr, Want::expression> {};
 struct need_name : need<name, Want::name> {};
 struct need_new_name : need<new_name, Want::new_name> {};
+struct need_kind_name : need<kind_name, Want::new_name> {};
 struct need_dims : need<dims, Want::dims> {};
 
 struct whose : node<NodeKind::domain_whose, name, ws, key<"whose">, ws, need_name, ws, need<key<"is">, Want::k_is>,
@@ -88,7 +89,7 @@ template <NodeKind Kind, Text Word>
 struct owned_type : clause<Kind, seq<key<Word>, ws, key<"of">>, ws, need_name> {};
 // In a list of choices a name belongs to the list unless something follows that makes it a field.
 struct one_more
-    : seq<comma, wrap, at<word, blank_space, sor<one<',', '}', '=', '\n', '#', ';'>, string_<'\r', '\n'>, eof>>,
+    : seq<comma, wrap, at<word, blank_space, sor<one<',', '}', ')', '=', '\n', '#', ';'>, string_<'\r', '\n'>, eof>>,
           new_name> {};
 struct choice : clause<NodeKind::type_choice, key<"choice">, ws, need<key<"of">, Want::k_of>, ws, need_new_name,
                        star<ws, one_more>> {};
@@ -157,7 +158,7 @@ struct is_clause : clause<NodeKind::is_clause, key<"is">, ws, need_name> {};
 struct within_clause : clause<NodeKind::within_clause, key<"within">, ws, need_name> {};
 struct kind
     : node<NodeKind::kind, sor<seq<modifier<"abstract", flag_abstract>, need<key<"kind">, Want::k_kind>>, key<"kind">>,
-           ws, need_new_name, opt<ws, is_clause>, opt<ws, within_clause>, need<block<kind_member>, Want::block>> {};
+           ws, need_kind_name, opt<ws, is_clause>, opt<ws, within_clause>, need<block<kind_member>, Want::block>> {};
 struct category
     : node<NodeKind::category, opt<sor<modifier<"in", flag_in>, modifier<"out", flag_out>>>, new_name, title> {};
 struct dated : seq<key<"dated">, mark<flag_dated>> {};

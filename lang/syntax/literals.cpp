@@ -125,6 +125,16 @@ std::uint32_t read_new_name(TreeBuilder& b, std::uint32_t at) {
   return end;
 }
 
+std::uint32_t read_kind_name(TreeBuilder& b, std::uint32_t at) {
+  const std::uint32_t end = read_new_name(b, at);
+  if (end == 0 || !text::is_statement_word(b.slice(at, end))) return end;
+  b.report(Code::reserved_name, at, end,
+           fmt::format("`{}` begins a statement of its own and cannot name a kind", b.slice(at, end)),
+           fmt::format("take another name; taken are {}", fmt::join(text::statement_words, ", ")));
+  b.refused_kinds.push_back(b.slice(at, end));
+  return end;
+}
+
 std::uint32_t read_dims(TreeBuilder& b, std::uint32_t at) {
   const char* const begin = b.at(at);
   const char* const end = past_dims(begin);

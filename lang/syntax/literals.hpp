@@ -11,7 +11,9 @@
 namespace sprue {
 
 // Each reads at `at`, pushes the leaf and returns the offset behind it; 0 where nothing of the sort begins.
-std::uint32_t read_name(TreeBuilder& builder, std::uint32_t at);      // a reference; no joining word
+std::uint32_t read_name(TreeBuilder& builder, std::uint32_t at);  // a reference; no joining word
+/// The same for a kind, whose name begins statements: no word that does already.
+std::uint32_t read_kind_name(TreeBuilder& b, std::uint32_t at);
 std::uint32_t read_new_name(TreeBuilder& builder, std::uint32_t at);  // one that is declared: lower_snake
 std::uint32_t read_dims(TreeBuilder& builder, std::uint32_t at);
 std::uint32_t read_integer(TreeBuilder& builder, std::uint32_t at);

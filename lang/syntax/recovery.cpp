@@ -132,7 +132,10 @@ std::uint32_t recover(TreeBuilder& b, const TreeBuilder::State& state, std::uint
   const std::uint32_t at = std::max(begin, error.at);
   const auto [first, last] = std::minmax(b.reported_at, at);
   const bool same_line = b.reported && b.reported_at >= begin && text::line_end(b.at(first), b.at(last)) == b.at(last);
-  if (!same_line || error.reason != SyntaxError::Reason::missing) explain(b, begin, error, entry);
+  const std::string_view first_word = b.slice(begin, b.offset(text::past_word(b.at(begin))));
+  const bool refused = std::find(b.refused_kinds.begin(), b.refused_kinds.end(), first_word) != b.refused_kinds.end();
+  const bool told = same_line && error.reason == SyntaxError::Reason::missing;
+  if (!told && !refused) explain(b, begin, error, entry);
   b.restore(state);
   const char* const stop =
       is_conflict(b, b.at(begin)) ? conflict_end(b, b.at(begin)) : statement_end(b, b.at(begin), b.at(at), entry);

@@ -69,6 +69,7 @@ struct literal : terminal {
 };
 struct name : literal<read_name> {};
 struct new_name : literal<read_new_name> {};
+struct kind_name : literal<read_kind_name> {};
 struct dims : literal<read_dims> {};
 struct integer : literal<read_integer> {};
 struct number : literal<read_number> {};

@@ -103,9 +103,9 @@ constexpr std::string_view entry_at(const char* p, const char* end) {
 
 /// Words that begin a declaration, or an entry other than a field.
 inline constexpr std::array<std::string_view, 25> statement_words{
-    "use",    "dimension", "unit",    "countable", "currency", "exchange", "function", "abstract",
-    "kind",   "ledger",    "listing", "chart",     "audience", "show",     "scenario", "correlate",
-    "expect", "report",    "post",    "require",   "caution",  "final",    "replaceable", "headline", "basis"};
+    "use",    "dimension", "unit",    "countable", "currency",    "exchange", "function",  "abstract", "kind",
+    "ledger", "listing",   "chart",   "audience",  "show",        "scenario", "correlate", "expect",   "report",
+    "post",   "require",   "caution", "final",     "replaceable", "headline", "basis"};
 inline constexpr std::span<const std::string_view> declaration_words{statement_words.data(), 18};
 
 constexpr bool is_statement_word(std::string_view word) {
@@ -147,7 +147,7 @@ constexpr bool is_no_unit_word(std::string_view word) {
     case 'f':
       return word == "from" || word == "for";
     case 'o':
-      return word == "on" || word == "or" || word == "otherwise";
+      return word == "on" || word == "or" || word == "otherwise" || word == "over";
     case 'u':
       return word == "until";
     case 'w':

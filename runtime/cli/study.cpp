@@ -2,6 +2,7 @@
 #include "runtime/cli/study.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 
 #include "runtime/cli/output.hpp"
 #include "runtime/study/facts.hpp"
@@ -56,6 +57,41 @@ void open_study(Study& study, const StudyOptions& options, const std::vector<std
   study.ready = true;
 }
 
+namespace {
+
+std::string_view why_no_input(TypeTag tag) {
+  switch (tag) {
+    case TypeTag::table:
+    case TypeTag::curve:
+      return "it is a table, which has no one value to vary";
+    case TypeTag::series:
+      return "it is a series, which has no one value to vary";
+    case TypeTag::quantity:
+    case TypeTag::point:
+      return "it is worked out from others, see `sprue explain`";
+    default:
+      return "only quantities and dates can be varied";
+  }
+}
+
+/// The inputs of the same instance, or how to change what is none.
+std::string what_can_be_varied(const std::string& owner, const std::vector<std::string>& paths) {
+  constexpr std::size_t most = 6;
+  std::vector<std::string> inside;
+  for (const std::string& path : paths) {
+    if (path.rfind(owner + ".", 0) == 0) inside.push_back(path);
+  }
+  const std::string otherwise = "a scenario can change the rest";
+  if (inside.empty()) return fmt::format("vary a plain amount; {}", otherwise);
+  std::sort(inside.begin(), inside.end());
+  const bool more = inside.size() > most;
+  inside.resize(std::min(inside.size(), most));
+  return fmt::format("of `{}` these can be varied: {}{}; {}", owner, fmt::join(inside, ", "), more ? ", …" : "",
+                     otherwise);
+}
+
+}  // namespace
+
 std::uint32_t find_input(const Study& study, const std::string& path, Streams streams) {
   const Program& program = study.workspace.program;
   const Lowered& lowered = study.evaluation.lowered;
@@ -64,12 +100,18 @@ std::uint32_t find_input(const Study& study, const std::string& path, Streams st
     paths.push_back(input_path(program, lowered, lowered.inputs[i]));
     if (paths.back() == path) return i;
   }
-  const bool figure = find_figure(program, lowered.instances, path).found();
+  const FigurePath figure = find_figure(program, lowered.instances, path);
   const std::string_view near = nearest(path, {paths.begin(), paths.end()});
-  complain(streams, fmt::format("`{}` is no input", path), Code::no_such_path,
-           figure         ? "an input is a plain fact; this is worked out from others, see `sprue explain`"
-           : near.empty() ? std::string("an input is a field with a plain fact, or exchange.CURRENCY")
-                          : fmt::format("did you mean `{}`?", near));
+  if (figure.field.slot == none) {
+    complain(streams, fmt::format("`{}` is no input", path), Code::no_such_path,
+             figure.found() ? "an input is a plain fact; this is worked out from others, see `sprue explain`"
+             : near.empty() ? std::string("an input is a field with a plain fact, or exchange.CURRENCY")
+                            : fmt::format("did you mean `{}`?", near));
+    return none;
+  }
+  const Kind& kind = program.kinds[lowered.instances.all[figure.field.instance].kind];
+  complain(streams, fmt::format("`{}` is no input: {}", path, why_no_input(kind.fields[figure.field.slot].type.tag)),
+           Code::no_such_path, what_can_be_varied(path.substr(0, path.rfind('.')), paths));
   return none;
 }
 
