@@ -241,6 +241,7 @@ class Checker {
   std::size_t copied_values_ = 0;
   std::vector<std::uint32_t> value_counts_;  // of what is made like something: at most so many
   bool no_kind_told_ = false;
+  bool no_currency_told_ = false;
   // Until all names are known: values that are no plain facts, and what `like` copies of them.
   struct Waiting {
     DraftId draft;

@@ -205,9 +205,9 @@ void Checker::report_problem(Code code, Span at, Units::Problem& problem) {
   const bool currency =
       problem.word.size() == 3 && std::all_of(problem.word.begin(), problem.word.end(), text::is_upper);
   if (code == Code::unknown_unit && currency && program_.units->currencies().empty()) {
-    const std::string_view none_declared = "no currency is declared here";
-    if (!units_reported_.insert(program_.symbols.intern(none_declared)).second) return;  // once for all of them
-    report(code, at, std::string(none_declared))
+    if (no_currency_told_) return;
+    no_currency_told_ = true;
+    report(code, at, "no currency is declared here")
         .help.push_back(fmt::format("add `use std.currencies` and `report in {}`", problem.word));
     return;
   }

@@ -68,7 +68,7 @@ FormulaId Checker::check(TreeRef ref, Scope& scope, const Type* expected) {
 /// A number, with the minus before it: `-20 degC` is a point below zero, not the opposite of one above.
 FormulaId Checker::check_number(TreeRef ref, Span at, bool negative) {
   Number number = number_at(ref);
-  if (negative) number.value = -number.value;
+  if (negative) number = {-number.value, number.unit};
   const Unit* unit = read_unit(number.unit, span(ref));
   if (unit == nullptr) return error(span(ref));
   if (unit->bare_money && number.value != 0) {

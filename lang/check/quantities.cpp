@@ -143,6 +143,7 @@ void Checker::declare_units() {
       if (!damaged(data(name)) && !file_missing()) {
         report(Code::unknown_unit, span(name), fmt::format("`{}` is no currency", text(data(name))))
             .help.push_back("declare it with `currency EUR \"Euro\" to 2 places`, or `use std.currencies`");
+        no_currency_told_ = units.currencies().empty();
       }
     } else if (program_.report_currency != no_currency && program_.report_currency != currency) {
       Diagnostic& diagnostic = report(Code::duplicate_name, span(ref), "two report currencies");
