@@ -1,5 +1,7 @@
 // Calls: built-in and declared functions, tables, and the values of ledgers.
 #include <fmt/format.h>
+#include <algorithm>
+#include <iterator>
 
 #include "lang/check/checker.hpp"
 #include "lang/check/habits.hpp"
@@ -249,18 +251,20 @@ LedgerId Checker::ledger_of(TreeRef member, const Scope& scope) {
   const auto found = ledger_names_.find(name);
   if (found == ledger_names_.end()) return none;
   const bool also_field = scope.kind != none && program_.kinds[scope.kind].slots.count(name) != 0;
-  if (!also_field) return found->second;
-  const Symbol word = data(child(member, 1));
-  for (const Category& category : program_.ledgers[found->second].categories) {
-    if (category.name == word) return found->second;
+  const bool also_instance = scope.instances && program_.draft_names.count(name) != 0;
+  if (!also_field && !also_instance) return found->second;
+  return has_member(program_.ledgers[found->second], data(child(member, 1))) ? found->second : none;
+}
+
+/// A category or value of the ledger.
+bool Checker::has_member(const Ledger& ledger, Symbol word) const {
+  for (const Category& category : ledger.categories) {
+    if (category.name == word) return true;
   }
   const Symbol queries[] = {
       words_.total,     words_.of,         words_.before, words_.through,        words_.out_before, words_.out_through,
       words_.in_before, words_.in_through, words_.lowest, words_.lowest_through, words_.lowest_date};
-  for (const Symbol query : queries) {
-    if (query == word) return found->second;
-  }
-  return none;
+  return std::find(std::begin(queries), std::end(queries), word) != std::end(queries);
 }
 
 FormulaId Checker::check_ledger(TreeRef ref, LedgerId ledger_id, TreeRef member, const std::vector<TreeRef>& arguments,

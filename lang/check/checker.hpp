@@ -138,6 +138,7 @@ class Checker {
   FormulaId check_ledger(TreeRef ref, LedgerId ledger, TreeRef member, const std::vector<TreeRef>& arguments,
                          Scope& scope);
   LedgerId ledger_of(TreeRef member, const Scope& scope);
+  bool has_member(const Ledger& ledger, Symbol word) const;
   // loops.cpp
   FormulaId check_aggregate(TreeRef ref, Scope& scope);
   FormulaId check_comprehension(TreeRef ref, Scope& scope);

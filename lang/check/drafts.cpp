@@ -136,11 +136,21 @@ bool Checker::has_other_meaning(const Draft& draft) {
   };
   if (draft.owner == none) {
     const auto ledger = ledger_names_.find(draft.name);
-    return ledger != ledger_names_.end() &&
-           tell(fmt::format("`{}` names a ledger, so an instance cannot have that name", name),
+    if (ledger == ledger_names_.end()) return false;
+    const Kind& kind = program_.kinds[draft.kind];
+    const auto shared = std::find_if(kind.fields.begin(), kind.fields.end(), [&](const Field& field) {
+      return has_member(program_.ledgers[ledger->second], field.name);
+    });
+    return shared != kind.fields.end() &&
+           tell(fmt::format("`{0}` names a ledger, too, and `{0}.{1}` would be two things", name, text(shared->name)),
                 program_.ledgers[ledger->second].span, "the ledger");
   }
-  const Kind& owner = program_.kinds[program_.drafts[draft.owner].kind];
+  const Draft& above = program_.drafts[draft.owner];
+  if (const auto ledger = ledger_names_.find(above.name);
+      above.owner == none && ledger != ledger_names_.end() && has_member(program_.ledgers[ledger->second], draft.name))
+    return tell(fmt::format("`{0}` names a ledger, too, and `{0}.{1}` would be two things", text(above.name), name),
+                program_.ledgers[ledger->second].span, "the ledger");
+  const Kind& owner = program_.kinds[above.kind];
   const auto field = owner.slots.find(draft.name);
   return field != owner.slots.end() &&
          tell(fmt::format("`{}` names a field of {}, so what stands in one cannot have that name", name,

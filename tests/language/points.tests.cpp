@@ -53,11 +53,23 @@ TEST_CASE("a choice may be the last parameter of a function", "[language][functi
 
 TEST_CASE("no instance shares its paths with a ledger or a field", "[language][names]") {
   const std::string ledger =
-      "countable unit\ncurrency EUR \"Euro\" to 2 places\nreport in EUR\nledger cost \"Cost\": money/unit { goods }\n"
-      "kind thing { price: money/unit = 1 EUR/unit, post cost.goods = price }\n";
-  CHECK(refuses(ledger + "thing cost\n", Code::duplicate_name));
-  CHECK(refuses(ledger + "thing cost\nexpect cost.price = 1 EUR/unit\n", Code::duplicate_name));
-  CHECK(refuses(ledger + "scenario s \"S\" { add thing cost }\n", Code::duplicate_name));
+      "countable unit\ncurrency EUR \"Euro\" to 2 places\nreport in EUR\n"
+      "ledger cost \"Cost\": money/unit { goods }\n"
+      "kind thing { price: money/unit, headline h: money/unit = price, inside: set of bit, post cost.goods = price }\n"
+      "kind bit within thing { n: ratio = 1 }\nkind odd { goods: ratio = 3 }\nkind strange { total: ratio = 3 }\n";
+  for (const std::string doubtful :
+       {"odd cost\n", "strange cost\n", "odd cost\nexpect cost.goods = 0 EUR/unit\n",
+        "scenario s \"S\" { add odd cost }\n", "thing cost { price: 2 EUR/unit, bit goods { } }\n"})
+    CHECK(refuses(ledger + doubtful, Code::duplicate_name));
+  // Otherwise the member says which is meant.
+  const Checked clear(ledger +
+                      "thing cost { price: 2 EUR/unit, bit b { } }\nthing other { price: 5 EUR/unit }\n"
+                      "expect cost.price = 2 EUR/unit and cost.h = 2 EUR/unit and cost.b.n = 1\n"
+                      "expect cost.goods = 7 EUR/unit and cost.total = 7 EUR/unit and cost.of(cost) = 2 EUR/unit\n");
+  INFO(clear.messages());
+  CHECK(clear.evaluation.expectations_hold == std::vector<bool>{true, true});
+  CHECK(clear.figure("cost.h") == 2);
+  CHECK(clear.figure("cost.goods") == 7);
   const std::string owned =
       "kind part { size: ratio = 1, steps: set of step }\nkind step within part { n: ratio = 2 }\n";
   CHECK(refuses(owned + "part a { step size }\n", Code::duplicate_name));
