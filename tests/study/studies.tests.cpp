@@ -130,7 +130,7 @@ TEST_CASE("solve finds the break-even volume, in whole units", "[study][solve]")
 }
 
 TEST_CASE("solve turns down what it cannot use, and says what to write", "[study][solve]") {
-  CHECK(has(run({"solve", "--for", "p.crates", "--until", "p.gain >= 0 EUR"}).err, "this is worked out from others"));
+  CHECK(has(run({"solve", "--for", "p.crates", "--until", "p.gain >= 0 EUR"}).err, "it is worked out from others"));
   CHECK(has(run({"solve", "--for", "p.volum", "--until", "p.gain >= 0 EUR"}).err, "did you mean `p.volume`?"));
   const Run wrong = run({"solve", "--for", "p.volume", "--until", "p.gain >= 0 m"});
   CHECK(wrong.code == 2);
