@@ -3,6 +3,7 @@
 
 #include "lang/diagnostics/fixes.hpp"
 #include "lang/diagnostics/render.hpp"
+#include "runtime/library/sprue.hpp"
 #include "tests/support/golden.hpp"
 #include "tests/support/holds.hpp"
 #include "tests/support/readers.hpp"
@@ -42,7 +43,7 @@ std::vector<std::vector<std::string>> table(const std::string& csv, const std::s
 }  // namespace
 
 TEST_CASE("a failed comparison says its sides as they are written, and the gap in percent of the right one",
-          "[cli][judgments]") {
+          "[cli][judgments][by_hand]") {
   for (const std::string condition : {"3 = 4", "3 > 4", "3 >= 4"}) {
     INFO(condition);
     const std::string said = messages("expect " + condition + " \"c\"\n");
@@ -54,7 +55,7 @@ TEST_CASE("a failed comparison says its sides as they are written, and the gap i
   CHECK(has(messages("kind k { a: ratio = 9\n  require a < 6 \"small\" }\nk x\n"), "left minus right is 3.000000 (+50.00%)"));
 }
 
-TEST_CASE("points are shown from their zero, dates as dates", "[cli][judgments]") {
+TEST_CASE("points are shown from their zero, dates as dates", "[cli][judgments][by_hand]") {
   const std::string text =
       "unit K: temperature\nunit degC = 1 K zero 273.15 K\nshow temperature to 1 places\n"
       "kind k { headline melt: point of temperature = 230 degC, headline day: date = 2026-02-28, headline good: flag = yes }\nk x\n";
@@ -62,7 +63,7 @@ TEST_CASE("points are shown from their zero, dates as dates", "[cli][judgments]"
   CHECK(has(messages(text + "expect x.melt > 240 degC \"hot\"\n"), "left is 230.0 degC, right is 240.0 degC"));
 }
 
-TEST_CASE("only what a figure needs can be at fault, and only the first cause is told", "[cli][judgments]") {
+TEST_CASE("only what a figure needs can be at fault, and only the first cause is told", "[cli][judgments][by_hand]") {
   const std::string kinds = "kind k { n: ratio, headline h: ratio = if n > 0 then 10 / n else 0, twice: ratio = 2 * h }\n";
   CHECK(messages(kinds + "k x { n: 0 }\n").empty());
   // One division by zero, whatever is made of it.
@@ -72,7 +73,7 @@ TEST_CASE("only what a figure needs can be at fault, and only the first cause is
   CHECK(has(faulty.messages(), "division by zero"));
 }
 
-TEST_CASE("defaults of 0 and 1 are left alone, others are assumed", "[cli][judgments]") {
+TEST_CASE("defaults of 0 and 1 are left alone, others are assumed", "[cli][judgments][by_hand]") {
   const Run run = command(
       "kind k { a: ratio = 0, b: ratio = 1, c: ratio = 0.5, d: ratio = 2, e: ratio, f: ratio = 3\n"
       "  headline h: ratio = a + b + c + d + e + f }\nk x { e: 1, f: 4 from quote \"Q\" }\n",
@@ -84,14 +85,14 @@ TEST_CASE("defaults of 0 and 1 are left alone, others are assumed", "[cli][judgm
                                                                                    {"Total", "6"}});
 }
 
-TEST_CASE("a given value stands against its model in percent of the model", "[cli][judgments]") {
+TEST_CASE("a given value stands against its model in percent of the model", "[cli][judgments][by_hand]") {
   const Run run = command("kind k { n: ratio = 2, h: ratio = 4 * n, headline top: ratio = h }\nk x { h: 10 }\nk y { h: 6 }\n",
                           {"report", "--section", "given_and_modelled", "--format", "csv"});
   CHECK(table(run.out, "given_and_modelled") ==
         std::vector<std::vector<std::string>>{{"x.h", "10.000000", "8.000000", "25.0"}, {"y.h", "6.000000", "8.000000", "-25.0"}});
 }
 
-TEST_CASE("a ledger by item: the largest first, in whatever direction; by month: what goes out is less", "[cli][judgments]") {
+TEST_CASE("a ledger by item: the largest first, in whatever direction; by month: what goes out is less", "[cli][judgments][by_hand]") {
   const std::string text =
       "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
       "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
@@ -115,7 +116,7 @@ TEST_CASE("a ledger by item: the largest first, in whatever direction; by month:
   }
 }
 
-TEST_CASE("days between versions count as they are shown, whole", "[cli][judgments]") {
+TEST_CASE("days between versions count as they are shown, whole", "[cli][judgments][by_hand]") {
   const Run run = command(
       "unit s: time\nunit h = 3600 s\nkind k { wait: time, headline day: date = 2026-01-01 + wait }\nk x { wait: 1 h }\n"
       "scenario late { x.wait: 47 h }\n",
@@ -124,7 +125,7 @@ TEST_CASE("days between versions count as they are shown, whole", "[cli][judgmen
   CHECK(has(run.out, "day,2026-01-01,2026-01-02,1,,day"));
 }
 
-TEST_CASE("a figure met again deeper than it was opened is opened further", "[cli][judgments]") {
+TEST_CASE("a figure met again deeper than it was opened is opened further", "[cli][judgments][by_hand]") {
   // `a` is first met at the last level shown, then nearer to the top: there it is opened.
   const Run run = command(
       "kind k { n: ratio = 5, a: ratio = 2 * n, b: ratio = 3 * a, headline h: ratio = b + a }\nk x\n",
@@ -134,7 +135,7 @@ TEST_CASE("a figure met again deeper than it was opened is opened further", "[cl
   CHECK(has(run.out, "x.n = 5.000000"));
 }
 
-TEST_CASE("of fixes that touch, one is applied; of those apart, all; of proposals, none", "[checker][fixes][judgments]") {
+TEST_CASE("of fixes that touch, one is applied; of those apart, all; of proposals, none", "[checker][fixes][judgments][by_hand]") {
   Sources sources;
   const SourceId source = sources.add("a", "abcdef");
   const auto fixed = [&](const std::vector<std::pair<Span, bool>>& spans) {
@@ -152,7 +153,7 @@ TEST_CASE("of fixes that touch, one is applied; of those apart, all; of proposal
   CHECK(fixed({{{0, 1, source}, false}, {{3, 4, source}, true}}) == "abc-ef");
 }
 
-TEST_CASE("carets stand under a mark at the end of a very long line", "[checker][judgments]") {
+TEST_CASE("carets stand under a mark at the end of a very long line", "[checker][judgments][by_hand]") {
   Sources sources;
   const std::string line = std::string(300, 'a') + "MARK" + std::string(20, 'b');
   const SourceId source = sources.add("a", line + "\r\nnext\n");
@@ -169,4 +170,47 @@ TEST_CASE("carets stand under a mark at the end of a very long line", "[checker]
   CHECK(text.find("a:1:301: ") == 0);
   CHECK(sources.line(source, 1) == line);
   CHECK(sources.line(source, 2) == "next");
+}
+
+TEST_CASE("the chart of a balance marks the first of its lowest points", "[cli][judgments][by_hand]") {
+  const Run run = command(
+      "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
+      "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
+      "kind bill { amount: money, due: date\n  post cash.spent = amount on due }\n"
+      "kind whole { headline total: money = cash.total }\nwhole w\n"
+      "bill a { amount: 10 EUR, due: 2026-01-01 }\nsale b { amount: 6 EUR, due: 2026-01-02 }\n"
+      "bill c { amount: 6 EUR, due: 2026-01-03 }\n",
+      {"report", "--section", "cash", "--format", "svg", "--chart", "cash_balance"});
+  INFO(run.out << run.err);
+  CHECK(has(run.out, "Lowest: -10.00 EUR on 2026-01-01"));
+}
+
+TEST_CASE("private columns and the ends of ranges are withheld, the rest is shown", "[cli][judgments][by_hand]") {
+  const std::string text =
+      "kind k { a: ratio, b: ratio, headline h: ratio = a * b }\nk x { a: 2 within 1 .. 4, b: 7.5 }\n"
+      "listing all \"All\" for i in all k { open \"Open\" = i.a, private secret \"Secret\" = i.b }\n";
+  const auto csv = [&](std::vector<std::string> more) {
+    std::vector<std::string> all{"report", "--section", "all", "--section", "drivers", "--format", "csv"};
+    all.insert(all.end(), more.begin(), more.end());
+    return command(text, all).out;
+  };
+  using Rows = std::vector<std::vector<std::string>>;
+  CHECK(table(csv({}), "all") == Rows{{"x", "2.000000", "7.500000"}});
+  CHECK(table(csv({"--redact"}), "all") == Rows{{"x", "2.000000", "withheld"}});
+  CHECK(table(csv({}), "drivers_h") == Rows{{"x.a", "1.000000", "4.000000", "7.500000", "30.000000", "22.500000"}});
+  const Rows withheld = table(csv({"--redact"}), "drivers_h");
+  REQUIRE(withheld.size() == 1);
+  CHECK(withheld[0][1] == "withheld");
+  CHECK(withheld[0][2] == "withheld");
+}
+
+TEST_CASE("an incomplete figure is told as such, a path that is none is refused", "[library][judgments][by_hand]") {
+  // As a program that includes the library asks.
+  const auto evaluation =
+      api::Program::from_text("a.sprue", "kind k { a: ratio, headline h: ratio = 2 * a }\nk x { a: unknown within 1 .. 3 }\nk y { a: 5 }\n")
+          .evaluate();
+  CHECK(evaluation.figure("x.h").state == api::Figure::State::incomplete);
+  CHECK(evaluation.figure("y.h").state == api::Figure::State::known);
+  CHECK_THROWS(evaluation.figure("x.g"));
+  CHECK_THROWS(evaluation.figure("a.h"));
 }

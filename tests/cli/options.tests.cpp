@@ -33,7 +33,7 @@ class Folder {
 
 }  // namespace
 
-TEST_CASE("figures are compared with those of the scenario asked for", "[cli][options]") {
+TEST_CASE("figures are compared with those of the scenario asked for", "[cli][options][by_hand]") {
   const Folder folder;
   folder.put("base.figures", "one.twice = 4.000000 m\n");
   folder.put("long.figures", "one.twice = 6.000000 m\n");
@@ -50,7 +50,7 @@ TEST_CASE("figures are compared with those of the scenario asked for", "[cli][op
   CHECK(folder.code({"check", "b.sprue", "--scenario", "long", "--figures", "base.figures"}) == 1);
 }
 
-TEST_CASE("a figure that only one side has is a difference", "[cli][options]") {
+TEST_CASE("a figure that only one side has is a difference", "[cli][options][by_hand]") {
   const Folder folder;
   folder.put("none.figures", "");
   const Run added = folder.run({"check", "a.sprue", "--figures", "none.figures"});
@@ -62,7 +62,7 @@ TEST_CASE("a figure that only one side has is a difference", "[cli][options]") {
   CHECK(has(gone.out, "- two.twice = 1.000000 m\n"));
 }
 
-TEST_CASE("check: an expectation that fails in a scenario asked for, in any file, in any format", "[cli][options]") {
+TEST_CASE("check: an expectation that fails in a scenario asked for, in any file, in any format", "[cli][options][by_hand]") {
   const Folder folder;
   CHECK(folder.code({"check", "a.sprue"}) == 0);
   CHECK(folder.code({"check", "a.sprue", "--scenario", "long"}) == 1);
@@ -79,7 +79,7 @@ TEST_CASE("check: an expectation that fails in a scenario asked for, in any file
   }
 }
 
-TEST_CASE("compare: --check tells by its exit code, in every format", "[cli][options]") {
+TEST_CASE("compare: --check tells by its exit code, in every format", "[cli][options][by_hand]") {
   const Folder folder;
   for (const std::string format : {"text", "json", "csv", "markdown"}) {
     INFO(format);
@@ -91,7 +91,7 @@ TEST_CASE("compare: --check tells by its exit code, in every format", "[cli][opt
   }
 }
 
-TEST_CASE("format: --check changes nothing, in any of several files", "[cli][options]") {
+TEST_CASE("format: --check changes nothing, in any of several files", "[cli][options][by_hand]") {
   const Folder folder;
   folder.put("good.sprue", "kind k { a: ratio = 1 }\n");
   folder.put("bad.sprue", "kind   k {a:ratio = 1}\n");
@@ -103,7 +103,7 @@ TEST_CASE("format: --check changes nothing, in any of several files", "[cli][opt
   CHECK(read(folder.path("bad.sprue")) == "kind k { a: ratio = 1 }\n");
 }
 
-TEST_CASE("solve: a condition that never holds is no success, wherever the answer goes", "[cli][options]") {
+TEST_CASE("solve: a condition that never holds is no success, wherever the answer goes", "[cli][options][by_hand]") {
   const Folder folder;
   const std::vector<std::string> solve{"solve", "a.sprue", "--for", "one.a", "--from", "1 m", "--to", "10 m", "--until"};
   const auto code = [&](const std::string& until, std::vector<std::string> more) {
@@ -118,7 +118,7 @@ TEST_CASE("solve: a condition that never holds is no success, wherever the answe
   CHECK(code("one.twice > 1 m", {}) == 0);
 }
 
-TEST_CASE("a result never takes the place of what was read, under whatever name", "[cli][options]") {
+TEST_CASE("a result never takes the place of what was read, under whatever name", "[cli][options][by_hand]") {
   const Folder folder;
   folder.put("b.sprue", "use \"a.sprue\"\n");
   std::filesystem::create_symlink(folder.path("a.sprue"), folder.path("link"));
@@ -131,7 +131,7 @@ TEST_CASE("a result never takes the place of what was read, under whatever name"
   CHECK(read(folder.path("a.sprue")) == lengths);
 }
 
-TEST_CASE("a file that is written anew keeps its permissions", "[cli][options]") {
+TEST_CASE("a file that is written anew keeps its permissions", "[cli][options][by_hand]") {
   const Folder folder;
   folder.put("bad.sprue", "kind   k {a:ratio = 1}\n");
   REQUIRE(::chmod(folder.path("bad.sprue").c_str(), 0640) == 0);
@@ -141,7 +141,7 @@ TEST_CASE("a file that is written anew keeps its permissions", "[cli][options]")
   CHECK((after.st_mode & 0777U) == 0640);
 }
 
-TEST_CASE("values on the command line: in the unit shown, in another, in points", "[cli][options]") {
+TEST_CASE("values on the command line: in the unit shown, in another, in points", "[cli][options][by_hand]") {
   const Folder folder;
   folder.put("b.sprue",
              "dimension length\nunit m: length\nunit cm = 0.01 m\nunit K: temperature\nunit degC = 1 K zero 273.15 K\n"
@@ -160,14 +160,14 @@ TEST_CASE("values on the command line: in the unit shown, in another, in points"
   CHECK(has(points, ",250.000000\r\n"));
 }
 
-TEST_CASE("a withheld report has no figures in any format", "[cli][options]") {
+TEST_CASE("a withheld report has no figures in any format", "[cli][options][by_hand]") {
   const Folder folder;
   CHECK(has(folder.run({"report", "a.sprue", "--format", "json"}).out, "\"path\": \"one.twice\""));
   CHECK_FALSE(has(folder.run({"report", "a.sprue", "--format", "json", "--redact"}).out, "\"path\": \"one.twice\""));
   CHECK(folder.code({"report", "a.sprue", "--format", "lines", "--redact"}) == 2);
 }
 
-TEST_CASE("several scenarios stand side by side, the first asked for leads", "[cli][options]") {
+TEST_CASE("several scenarios stand side by side, the first asked for leads", "[cli][options][by_hand]") {
   const Folder folder;
   const Run two = folder.run({"report", "a.sprue", "--scenario", "long", "--scenario", "base", "--format", "csv"});
   INFO(two.out << two.err);
@@ -177,7 +177,7 @@ TEST_CASE("several scenarios stand side by side, the first asked for leads", "[c
   CHECK(has(all.out, "twice,4.000000,6.000000,2.000000,50.00,m"));
 }
 
-TEST_CASE("a project's file stays inside the project", "[cli][options]") {
+TEST_CASE("a project's file stays inside the project", "[cli][options][by_hand]") {
   const TemporaryFolder folder;
   folder.file("outside.sprue", "kind k { headline a: ratio = 1 }\n");
   folder.file("inside/a.sprue", "use \"../outside.sprue\"\nk one\n");

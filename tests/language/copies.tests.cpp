@@ -12,7 +12,7 @@ const std::string boxes =
 
 }  // namespace
 
-TEST_CASE("a child of another kind replaces the one of its name whole", "[language][copies]") {
+TEST_CASE("a child of another kind replaces the one of its name whole", "[language][copies][by_hand]") {
   // The nut has nothing of the screw's: not its length, not its children.
   check_holds(boxes +
               "box a { screw x { length: 5 }, screw y }\nbox b like a { nut x }\nbox c like b { screw x { length: 7 } }\n"
@@ -21,7 +21,7 @@ TEST_CASE("a child of another kind replaces the one of its name whole", "[langua
               "expect c.all = 8 + 4 \"and back\"\n");
 }
 
-TEST_CASE("what a copy says itself stays, the rest is taken over", "[language][copies]") {
+TEST_CASE("what a copy says itself stays, the rest is taken over", "[language][copies][by_hand]") {
   check_holds(boxes +
               "box a { size: 2, weight: 3, screw x { length: 5 } }\nbox b like a { weight: 30, screw x { length: 6 }, nut z }\n"
               "box c like b { size: 20 }\n"
@@ -30,7 +30,7 @@ TEST_CASE("what a copy says itself stays, the rest is taken over", "[language][c
               "expect a.size = 2 and a.weight = 3 and a.x.length = 5 \"the first is left alone\"\n");
 }
 
-TEST_CASE("what a scenario adds is there in that scenario alone", "[language][copies]") {
+TEST_CASE("what a scenario adds is there in that scenario alone", "[language][copies][by_hand]") {
   // Two scenarios may each add an instance of one name.
   const std::string text =
       "kind item { price: ratio }\nkind whole { headline sum: ratio = sum(i.price for i in all item) }\nwhole w\n"
@@ -41,7 +41,7 @@ TEST_CASE("what a scenario adds is there in that scenario alone", "[language][co
   CHECK(Checked(text, "other").figure("w.sum") == 11001);
 }
 
-TEST_CASE("a derived kind posts what its base posts, and what it adds", "[language]") {
+TEST_CASE("a derived kind posts what its base posts, and what it adds", "[language][by_hand]") {
   check_holds(
       "ledger l: ratio { a, b }\nkind k { n: ratio = 2\n  post l.a = n\n  require n > 0 \"above nothing\" }\n"
       "kind d is k { n: ratio = 3\n  post l.b = 10 * n }\nk x\nd y\n"

@@ -39,7 +39,7 @@ std::string edited(Client& client, const std::string& text) {
 
 }  // namespace
 
-TEST_CASE("an empty line too many is taken out, and nothing is doubled", "[serve][edits]") {
+TEST_CASE("an empty line too many is taken out, and nothing is doubled", "[serve][edits][by_hand]") {
   // What stays before and what stays behind would overlap in the empty lines.
   Client client;
   CHECK(edited(client, "kind k { a: ratio = 1 }\n\n\n\nk one\n") == "kind k { a: ratio = 1 }\n\nk one\n");
@@ -50,7 +50,7 @@ TEST_CASE("an empty line too many is taken out, and nothing is doubled", "[serve
   CHECK(edited(client, "k one") == "k one\n");
 }
 
-TEST_CASE("formatting in the editor gives what the command gives, wherever the layout is off", "[serve][edits][property]") {
+TEST_CASE("formatting in the editor gives what the command gives, wherever the layout is off", "[serve][edits][property][by_hand]") {
   Client client;
   const std::string base = formatted(shop);
   for (std::size_t at = base.find('\n'); at != std::string::npos; at = base.find('\n', at + 1)) {
@@ -62,7 +62,7 @@ TEST_CASE("formatting in the editor gives what the command gives, wherever the l
   }
 }
 
-TEST_CASE("a fix is offered from the first to behind the last character of its place", "[serve][edits]") {
+TEST_CASE("a fix is offered from the first to behind the last character of its place", "[serve][edits][by_hand]") {
   serve::Programs programs(serve_host());
   programs.documents.open(Json::object({{"uri", "untitled:one"}, {"text", "kind box { size: ratio }\n"}}));
   programs.refresh();
@@ -81,7 +81,7 @@ TEST_CASE("a fix is offered from the first to behind the last character of its p
   CHECK_FALSE(offered(9, 9));
 }
 
-TEST_CASE("places count UTF-16 or UTF-8 and never lie within a character", "[serve][edits]") {
+TEST_CASE("places count UTF-16 or UTF-8 and never lie within a character", "[serve][edits][by_hand]") {
   // One byte, two, three, four: a, u with two dots, a euro sign, a face.
   const std::string text = "a\xC3\xBC\xE2\x82\xAC\xF0\x9F\x98\x80z\nb";
   const serve::Lines wide(text, serve::PositionEncoding::utf16);
@@ -101,7 +101,7 @@ TEST_CASE("places count UTF-16 or UTF-8 and never lie within a character", "[ser
   CHECK(wide.offset({9, 0}) == text.size());
 }
 
-TEST_CASE("escapes of a URI are undone wherever they stand", "[serve][edits]") {
+TEST_CASE("escapes of a URI are undone wherever they stand", "[serve][edits][by_hand]") {
   CHECK(serve::path_of_uri("file:///a%20b/%C3%BC.sprue") == "/a b/\xC3\xBC.sprue");
   CHECK(serve::path_of_uri("file:///a%20") == "/a ");
   CHECK(serve::path_of_uri("file:///%61") == "/a");
@@ -110,7 +110,7 @@ TEST_CASE("escapes of a URI are undone wherever they stand", "[serve][edits]") {
   CHECK(serve::path_of_uri("untitled:a%20b") == "untitled:a%20b");
 }
 
-TEST_CASE("no value stands behind a formula of a kind that its only instance replaces", "[serve][edits]") {
+TEST_CASE("no value stands behind a formula of a kind that its only instance replaces", "[serve][edits][by_hand]") {
   Client client;
   const auto labels = [&](const std::string& text) {
     client.open("untitled:one", text);
@@ -127,7 +127,7 @@ TEST_CASE("no value stands behind a formula of a kind that its only instance rep
   CHECK(labels(kind + "k one\nk two\n").empty());
 }
 
-TEST_CASE("each colored word is counted from the one before it, and from the start of its line", "[serve][edits]") {
+TEST_CASE("each colored word is counted from the one before it, and from the start of its line", "[serve][edits][by_hand]") {
   Client client;
   client.open("untitled:one", "expect 1 < 22\nexpect 3 = 3\n");
   std::vector<std::vector<int>> places;

@@ -56,7 +56,7 @@ std::map<std::string, double> walked(const std::string& before_text, const std::
 
 }  // namespace
 
-TEST_CASE("two changes that set one input share it, whichever is written first", "[study][exact]") {
+TEST_CASE("two changes that set one input share it, whichever is written first", "[study][exact][by_hand]") {
   // b is like a. Changed: a's price from 2 to 5, and b gets a price of its own, 7.
   // Nothing 2 + 2 = 4; a alone 5 + 5 = 10; b alone 2 + 7 = 9; both 5 + 7 = 12.
   // a: ((10 - 4) + (12 - 9)) / 2 = 4.5; b: ((9 - 4) + (12 - 10)) / 2 = 3.5.
@@ -76,7 +76,7 @@ TEST_CASE("two changes that set one input share it, whichever is written first",
   }
 }
 
-TEST_CASE("parts of programs that differ in one end of one range are not joined", "[study][exact]") {
+TEST_CASE("parts of programs that differ in one end of one range are not joined", "[study][exact][by_hand]") {
   const TemporaryFolder folder;
   const auto program = [](const std::string& range) {
     return "kind k { a: ratio, headline h: ratio = a }\nk one { a: 2 within " + range + " }\n";
@@ -94,7 +94,7 @@ TEST_CASE("parts of programs that differ in one end of one range are not joined"
   }
 }
 
-TEST_CASE("parts cover every trial once, the first ones the one more", "[study][exact]") {
+TEST_CASE("parts cover every trial once, the first ones the one more", "[study][exact][by_hand]") {
   // 11 trials in 4 parts: 3, 3, 3, 2.
   const std::uint64_t first[] = {0, 3, 6, 9};
   const std::uint64_t count[] = {3, 3, 3, 2};
@@ -106,7 +106,7 @@ TEST_CASE("parts cover every trial once, the first ones the one more", "[study][
   CHECK(stretch_of(2, 3, 3).count == 0);
 }
 
-TEST_CASE("the odds of an expectation and their error, worked out from the trials written", "[study][exact]") {
+TEST_CASE("the odds of an expectation and their error, worked out from the trials written", "[study][exact][by_hand]") {
   // Of the trials kept, those below 4.5: the share p, its standard error the root of p (1 - p) / n.
   const TemporaryFolder folder;
   folder.file("a.sprue",
@@ -133,7 +133,7 @@ TEST_CASE("the odds of an expectation and their error, worked out from the trial
   CHECK(std::stod(odds[3]) == Approx(100 * std::sqrt(p * (1 - p) / kept)).margin(0.006));
 }
 
-TEST_CASE("the error of an estimated share is that of the mean of its pairs", "[study][exact]") {
+TEST_CASE("the error of an estimated share is that of the mean of its pairs", "[study][exact][by_hand]") {
   // Two players, three pairs of orders. The first player's step, alone and after the other, halved and added up in each
   // pair: 1, 2 and 6. Mean 3, squares 4 + 1 + 9 = 14, error sqrt(14 / 2 / 3).
   std::vector<std::vector<std::uint32_t>> orders;
@@ -151,7 +151,7 @@ TEST_CASE("the error of an estimated share is that of the mean of its pairs", "[
   CHECK(estimates[1].error == Approx(std::sqrt(14.0 / 2 / 3)));
 }
 
-TEST_CASE("moments and quantiles of five numbers by hand", "[study][exact]") {
+TEST_CASE("moments and quantiles of five numbers by hand", "[study][exact][by_hand]") {
   // 2 4 4 6 9: mean 5, squares 9 + 1 + 1 + 1 + 16 = 28, deviation sqrt(28 / 4).
   const std::vector<double> values{2, 4, 4, 6, 9};
   const Moments moments = moments_of(values);
@@ -164,7 +164,7 @@ TEST_CASE("moments and quantiles of five numbers by hand", "[study][exact]") {
   CHECK(quantile_of_sorted(values, 1) == 9);
 }
 
-TEST_CASE("each end of a range gives its own figure, and a swing is the gap between the two", "[study][exact]") {
+TEST_CASE("each end of a range gives its own figure, and a swing is the gap between the two", "[study][exact][by_hand]") {
   // 100 / a: 50 at 2, 25 at 4, 10 at 10.
   const Run run = command("kind k { a: ratio = 4 within 2 .. 10, headline h: ratio = 100 / a }\nk one\n",
                           {"drivers", "--format", "csv"});
@@ -172,14 +172,14 @@ TEST_CASE("each end of a range gives its own figure, and a swing is the gap betw
   CHECK(has(run.out, "one.a,2.000000,10.000000,50.000000,10.000000,40.000000\r\n"));
 }
 
-TEST_CASE("a swept value that breaks a requirement shows nothing", "[study][exact]") {
+TEST_CASE("a swept value that breaks a requirement shows nothing", "[study][exact][by_hand]") {
   const Run run = command(
       "kind k { a: ratio = 4, headline h: ratio = 2 * a\n  require a <= 5 \"not more\" }\nk one\n",
       {"sweep", "--vary", "one.a=4,5,6", "--format", "csv"});
   CHECK(has(run.out, "4.000000,8.000000\r\n5.000000,10.000000\r\n6.000000,not possible\r\n"));
 }
 
-TEST_CASE("a sweep in steps has both its ends", "[study][exact]") {
+TEST_CASE("a sweep in steps has both its ends", "[study][exact][by_hand]") {
   const std::string program = "kind k { a: ratio = 4, headline h: ratio = 2 * a }\nk one\n";
   CHECK(has(command(program, {"sweep", "--vary", "one.a=1..3 in 3", "--format", "csv"}).out,
             "1.000000,2.000000\r\n2.000000,4.000000\r\n3.000000,6.000000\r\n"));
@@ -187,7 +187,7 @@ TEST_CASE("a sweep in steps has both its ends", "[study][exact]") {
             "1.000000,2.000000\r\n10.000000,20.000000\r\n100.000000,200.000000\r\n"));
 }
 
-TEST_CASE("where no range is declared a solution is sought from a hundredth to a hundred times", "[study][exact]") {
+TEST_CASE("where no range is declared a solution is sought from a hundredth to a hundred times", "[study][exact][by_hand]") {
   const std::string program = "kind k { a: ratio = 4, headline h: ratio = 2 * a }\nk one\n";
   const auto code = [&](const std::string& until) {
     return command(program, {"solve", "--for", "one.a", "--until", until}).code;
@@ -199,7 +199,7 @@ TEST_CASE("where no range is declared a solution is sought from a hundredth to a
 }
 
 TEST_CASE("distributions of facts: what is counted is whole, what is open is even, pert leans on its middle",
-          "[study][exact]") {
+          "[study][exact][by_hand]") {
   const auto distribution = [](const std::string& type, const std::string& fact) {
     const Checked checked("countable pc\nkind k { a: " + type + ", headline h: " + type + " = a }\nk one { a: " + fact + " }\n");
     REQUIRE(checked.evaluation.sound);

@@ -30,13 +30,13 @@ std::vector<std::string> names(const Table& table) {
 
 }  // namespace
 
-TEST_CASE("the five signs of HTML and XML are entities, so that none ends a text or an attribute", "[write][escapes]") {
+TEST_CASE("the five signs of HTML and XML are entities, so that none ends a text or an attribute", "[write][escapes][by_hand]") {
   CHECK(escaped_markup("a<b>c&d\"e'f") == "a&lt;b&gt;c&amp;d&quot;e&#39;f");
   CHECK(escaped_markup("&lt;") == "&amp;lt;");
   CHECK(markup_id("a b\"c'd<e-f_0") == "a_b_c_d_e-f_0");
 }
 
-TEST_CASE("a title with quotation marks opens no attribute of a page or a chart", "[write][escapes]") {
+TEST_CASE("a title with quotation marks opens no attribute of a page or a chart", "[write][escapes][by_hand]") {
   BarChart chart;
   chart.id = "x\" onload=\"alert(1)";
   chart.title = "a\" onload=\"alert(1)";
@@ -50,7 +50,7 @@ TEST_CASE("a title with quotation marks opens no attribute of a page or a chart"
   CHECK(page.find("a&quot; onload=&quot;alert(1)") != std::string::npos);
 }
 
-TEST_CASE("a negative number is a number to a spreadsheet, a text that begins a formula is none", "[write][escapes]") {
+TEST_CASE("a negative number is a number to a spreadsheet, a text that begins a formula is none", "[write][escapes][by_hand]") {
   const Table numbers = one_column({number_cell(-5), number_cell(5), number_cell(-0.25)}, true);
   const auto rows = csv_rows(write_csv({numbers}));
   REQUIRE(rows.size() == 5);
@@ -70,17 +70,17 @@ TEST_CASE("a negative number is a number to a spreadsheet, a text that begins a 
 }
 
 TEST_CASE("a field of CSV with a quotation mark, a comma or a line end stands in quotation marks, its own doubled",
-          "[write][escapes]") {
+          "[write][escapes][by_hand]") {
   CHECK(write_csv({one_column({text_cell("a\"b"), text_cell("a,b"), text_cell("ab")}, false)}) ==
         "t\r\nname,v\r\nr,\"a\"\"b\"\r\nr,\"a,b\"\r\nr,ab\r\n");
 }
 
-TEST_CASE("every sign of Markdown that begins something stands behind a backslash", "[write][escapes]") {
+TEST_CASE("every sign of Markdown that begins something stands behind a backslash", "[write][escapes][by_hand]") {
   const std::string text = write_markdown({Paragraph{"a|b*c_d`e[f]g\\h#i~j<k>l&m"}});
   CHECK(text.find("a\\|b\\*c\\_d\\`e\\[f\\]g\\\\h\\#i\\~j&lt;k&gt;l&amp;m") == 0);
 }
 
-TEST_CASE("control characters and signs that turn the reading direction are written out", "[write][escapes]") {
+TEST_CASE("control characters and signs that turn the reading direction are written out", "[write][escapes][by_hand]") {
   for (const auto& [raw, shown] : {std::pair<std::string, std::string>{"\x01", "\\u{1}"},
                                    {"\x1b", "\\u{1B}"},
                                    {"\x1f", "\\u{1F}"},
@@ -99,7 +99,7 @@ TEST_CASE("control characters and signs that turn the reading direction are writ
   CHECK(json_string(" ~") == "\" ~\"");
 }
 
-TEST_CASE("as many rows as are kept need no row for the rest", "[write]") {
+TEST_CASE("as many rows as are kept need no row for the rest", "[write][by_hand]") {
   const std::vector<Cell> cells{number_cell(1), number_cell(20), number_cell(300), number_cell(4000)};
   Table table = one_column(cells, true);
   table.rows.push_back({{text_cell("Total"), number_cell(4321)}, true});
@@ -116,7 +116,7 @@ TEST_CASE("as many rows as are kept need no row for the rest", "[write]") {
   CHECK(kept(1) == Rows{"r=1.00", "3 more=4320.00", "Total=4321.00"});
 }
 
-TEST_CASE("an axis is marked at both its ends where they are round", "[write]") {
+TEST_CASE("an axis is marked at both its ends where they are round", "[write][by_hand]") {
   const auto values = [](double low, double high, int most) {
     std::vector<double> out;
     for (const Tick& tick : ticks({"", "", 0, false}, low, high, most)) out.push_back(tick.value);
