@@ -40,6 +40,8 @@ class Checker {
   void declare_units();
   void declare_exchanges();
   void declare_shows();
+  void check_percentages();
+  bool find_field(TreeRef path, KindId& kind, Slot& slot);
   bool constant_value(TreeRef ref, DimensionId& dimension, double& value, bool report);
   // kinds.cpp
   void declare_kinds();

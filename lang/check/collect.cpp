@@ -53,6 +53,7 @@ void Checker::run() {
   check_values();
   if (diagnostics_.full()) return;
   check_required(0);
+  check_percentages();
   check_listings();
   check_audiences();
   check_correlations();

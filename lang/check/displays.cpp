@@ -1,4 +1,4 @@
-// What reports show besides ledgers: listings, charts, and which views an audience gets.
+// What reports show besides ledgers: listings, charts, ratios in percent, and which views an audience gets.
 #include <fmt/format.h>
 #include <algorithm>
 #include <set>
@@ -106,6 +106,76 @@ void Checker::use_view(TreeRef path) {
   for (std::uint32_t i = 0; i < program_.listings.size(); ++i) {
     if (program_.listings[i].name == name) use(head, Named::listing, i);
   }
+}
+
+/// `show KIND.FIELD in percent`: of the kind and of those derived from it, where they say nothing of their own. A file
+/// that uses a module decides over the module.
+void Checker::check_percentages() {
+  struct Percentage {
+    KindId kind = none;
+    Slot slot = none;
+    int places = 1;
+    Span span{};
+  };
+  std::vector<Percentage> percentages;
+  for (const TreeRef ref : declared_.shows) {
+    const TreeRef path = child(ref, 0);
+    if (kind_of(path) != NodeKind::member) continue;
+    Percentage shown;
+    shown.span = span(ref);
+    if (!find_field(path, shown.kind, shown.slot)) continue;
+    const Type& type = program_.kinds[shown.kind].fields[shown.slot].type;
+    if (type.tag != TypeTag::quantity || type.id != ratio) {
+      report(Code::wrong_type, span(path),
+             fmt::format("only a plain ratio is shown in percent, and this is {}", describe(type)))
+          .help.push_back("a dimension is shown in a unit: `show DIMENSION in UNIT to 2 places`");
+      continue;
+    }
+    if (node(ref).count > 1) shown.places = static_cast<int>(std::min(number_at(child(ref, 1)).value, 12.0));
+    const auto same = std::find_if(percentages.begin(), percentages.end(), [&](const Percentage& other) {
+      return other.kind == shown.kind && other.slot == shown.slot;
+    });
+    if (same == percentages.end()) {
+      percentages.push_back(shown);
+    } else if (same->span.source == shown.span.source) {
+      Diagnostic& diagnostic = report(Code::duplicate_name, shown.span, "a second `show` for the same field");
+      diagnostic.labels.push_back({same->span, "the first is here"});
+      diagnostic.help.push_back("keep one of the two");
+    } else if (shown.span.source < same->span.source) {
+      *same = shown;
+    }
+  }
+  std::unordered_map<KindId, std::vector<const Percentage*>> of_kind;
+  for (const Percentage& shown : percentages) of_kind[shown.kind].push_back(&shown);
+  for (Kind& kind : program_.kinds) {
+    for (auto at = static_cast<KindId>(&kind - program_.kinds.data()); at != none; at = program_.kinds[at].base) {
+      for (const Percentage* const shown : of_kind[at]) {
+        int& places = kind.fields[shown->slot].percent_places;
+        if (places < 0) places = shown->places;  // the nearest comes first
+      }
+    }
+  }
+}
+
+/// The field that KIND.FIELD names; false where there is none, and said.
+bool Checker::find_field(TreeRef path, KindId& kind, Slot& slot) {
+  const TreeRef field = child(path, 1);
+  kind = read_kind(child(path, 0));
+  if (kind == none) return false;
+  const Kind& found = program_.kinds[kind];
+  const auto at = found.slots.find(data(field));
+  if (at == found.slots.end()) {
+    if (damaged(data(field))) return false;
+    Diagnostic& diagnostic = report(Code::unknown_field, span(field),
+                                    fmt::format("{} has no field `{}`", text(found.name), text(data(field))));
+    std::vector<std::string_view> names;
+    for (const Field& each : found.fields) names.push_back(text(each.name));
+    suggest(diagnostic, text(data(field)), names);
+    return false;
+  }
+  slot = at->second;
+  use(field, Named::field, kind, slot);
+  return true;
 }
 
 std::set<std::string> view_names(const Program& program) {

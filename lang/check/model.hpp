@@ -161,6 +161,7 @@ struct Field {
   FormulaId formula = none;    // default or formula
   std::uint32_t facts = none;  // of a default, index into Program::facts
   bool literal = false;        // the default is a plain fact: each instance has it as an input
+  int percent_places = -1;     // of a percentage that people see it as; -1: as other ratios
   Span span{};
   TreeRef where{};
 };

@@ -262,6 +262,7 @@ void Checker::declare_exchanges() {
 
 void Checker::declare_shows() {
   for (const TreeRef ref : declared_.shows) {
+    if (kind_of(child(ref, 0)) == NodeKind::member) continue;  // of a field
     Show show;
     Units::Problem problem;
     show.span = span(ref);

@@ -176,7 +176,10 @@ struct most_rows : seq<key<"to">, ws, need<integer, Want::integer>, ws, need<key
 struct section : node<NodeKind::section, path, opt<ws, most_rows>> {};
 struct audience : statement<NodeKind::audience, "audience", need_new_name, title, need<block<section>, Want::block>> {};
 struct shown_in : clause<NodeKind::shown_in, key<"in">, ws, need_dims> {};
-struct show : statement<NodeKind::show, "show", need_dims, opt<ws, shown_in>, ws, need_places> {};
+struct shown_quantity : seq<need_dims, opt<ws, shown_in>, ws, need_places> {};
+struct in_percent : seq<key<"in">, ws, need<key<"percent">, Want::k_percent>, opt<ws, at<key<"to">>, need_places>> {};
+struct shown_field : seq<at<word, one<'.'>>, name, member, ws, need<in_percent, Want::in_percent>> {};
+struct show : statement<NodeKind::show, "show", sor<shown_field, shown_quantity>> {};
 struct to_clause : clause<NodeKind::to_clause, key<"to">, ws, need_path> {};
 struct remove : clause<NodeKind::remove, seq<key<"remove">, at<blanks, word>>, ws, need_path> {};
 struct add

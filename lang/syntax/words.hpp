@@ -12,10 +12,10 @@
 namespace sprue::words {
 
 /// Within a declaration, an entry or an expression.
-inline constexpr std::array<std::string_view, 34> inner{
-    "in",     "to",   "places", "rows", "like", "with", "over",  "when",      "dated", "out", "private", "add",
-    "remove", "zero", "within", "as",   "from", "on",   "until", "x",         "for",   "all", "whose",   "where",
-    "the",    "if",   "then",   "else", "and",  "or",   "not",   "otherwise", "is",    "of"};
+inline constexpr std::array<std::string_view, 35> inner{
+    "in",    "to",     "places", "percent", "rows", "like", "with", "over",  "when",      "dated", "out", "private",
+    "add",   "remove", "zero",   "within",  "as",   "from", "on",   "until", "x",         "for",   "all", "whose",
+    "where", "the",    "if",     "then",    "else", "and",  "or",   "not",   "otherwise", "is",    "of"};
 inline constexpr std::array<std::string_view, 14> types{"date",     "flag",   "text",  "whole", "choice",
                                                         "point",    "series", "table", "curve", "one",
                                                         "optional", "many",   "list",  "set"};

@@ -65,6 +65,11 @@ Declared::Declared(Streams where) : streams(where) {
   check_command->add_flag("--fix", check.fix, "First mend in place what leaves no choice of meaning");
   check_command->callback([&] { result = run_check(check, streams); });
 
+  const auto width_option = [](CLI::App* command, unsigned& width) {
+    command->add_option("--width", width, "Characters a line of a text may take (default: the terminal's, else 80)")
+        ->type_name("N")
+        ->check(CLI::Range(narrowest_text, 100000U));
+  };
   CLI::App* report_command = app.add_subcommand("report", "The figures of one scenario as a document");
   report_command->add_option("file", report.file, "Source file")->type_name(value_file)->required();
   report_command
@@ -78,6 +83,8 @@ Declared::Declared(Streams where) : streams(where) {
       ->add_option("--section", report.sections,
                    "Only this view, for example headlines, LEDGER.by_item or drivers (repeatable)")
       ->type_name("VIEW");
+  report_command->add_flag("--all", report.all,
+                           "Every view as text or Markdown, not the audience `brief` that the program declares");
   report_command->add_flag("--redact", report.redact, "Withhold amounts of single items and private columns");
   report_command->add_option("--format", report.format, "How it is written")
       ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "html", "svg", "lines"}))
@@ -88,6 +95,7 @@ Declared::Declared(Streams where) : streams(where) {
       ->type_name(value_folder);
   report_command->add_option("--chart", report.chart, "With --format svg: which chart")->type_name("NAME");
   report_command->add_option("--out", report.out, "Write to a file instead of standard output")->type_name(value_file);
+  width_option(report_command, report.width);
   report_command->callback([&] { result = run_report(report, streams); });
 
   CLI::App* compare_command =
@@ -106,9 +114,11 @@ Declared::Declared(Streams where) : streams(where) {
   compare_command->add_option("--out", compare.out, "Write to a file instead of standard output")
       ->type_name(value_file);
   compare_command->add_flag("--check", compare.check, "Exit with 1 where the versions differ");
+  compare_command->add_flag("--all", compare.all, "Every figure, walk and ledger as text or Markdown");
+  width_option(compare_command, compare.width);
   compare_command->callback([&] { result = run_compare(compare, streams); });
 
-  const auto study_options = [](CLI::App* command, StudyOptions& study) {
+  const auto study_options = [&](CLI::App* command, StudyOptions& study) {
     command->add_option("file", study.file, "Source file")->type_name(value_file)->required();
     command->add_option("--scenario", study.scenario, "Which scenario (default: the base)")->type_name("NAME");
     command
@@ -119,6 +129,7 @@ Declared::Declared(Streams where) : streams(where) {
         ->transform(CLI::IsMember({"text", "markdown", "csv", "json", "html"}))
         ->capture_default_str();
     command->add_option("--out", study.out, "Write to a file instead of standard output")->type_name(value_file);
+    width_option(command, study.width);
   };
   // As in a source: 100_000.
   const auto plain_digits = [](std::string text) {

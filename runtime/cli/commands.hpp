@@ -14,11 +14,14 @@ inline constexpr int exit_fine = 0;
 inline constexpr int exit_does_not_hold = 1;
 inline constexpr int exit_unusable = 2;
 
+inline constexpr unsigned narrowest_text = 40;
+
 struct Streams {
   std::ostream& out;
   std::ostream& err;
   bool color = false;     // of diagnostics
   bool progress = false;  // of long runs, on `err`
+  unsigned width = 0;     // of the terminal that `out` is; 0: it is none
 };
 
 struct CheckOptions {
@@ -38,6 +41,8 @@ struct ReportOptions {
   std::string out;
   std::string audience;
   std::vector<std::string> sections;
+  bool all = false;    // every view, not the program's audience `brief`
+  unsigned width = 0;  // of a text; 0: the terminal's
   bool redact = false;
   std::string chart;      // of format svg
   std::string used_from;  // folder that `use` starts from, instead of the file's own
@@ -50,6 +55,8 @@ struct CompareOptions {
   std::string format = "text";
   std::string out;
   bool check = false;
+  bool all = false;    // not the main points alone
+  unsigned width = 0;  // of a text; 0: the terminal's
 };
 int run_compare(const CompareOptions& options, Streams streams);
 
@@ -60,6 +67,7 @@ struct StudyOptions {
   std::vector<std::string> figures;  // paths; empty: the leading headlines
   std::string format = "text";
   std::string out;
+  unsigned width = 0;  // of a text; 0: the terminal's
 };
 
 struct DriversOptions {

@@ -38,8 +38,11 @@ int run_compare(const CompareOptions& options, Streams streams) {
   const Comparison comparison = compare({before->label, versions[0], before_pieces},
                                         {after->label, versions[1], after_pieces}, project_loader({}));
   const std::string bytes = [&] {
-    const Document document = comparison_document(comparison);
-    return options.format == "json" ? write_json(comparison, document) : written(document, options.format);
+    const bool text = options.format == "text" || options.format == "markdown";
+    const Document document = comparison_document(comparison, options.all || !text);
+    return options.format == "json"
+               ? write_json(comparison, document)
+               : written(document, options.format, text_width(options.width, options.out, streams));
   }();
   const int written = put_out(bytes, options.out, streams);
   return written == exit_fine && options.check && !comparison.same ? exit_does_not_hold : written;

@@ -12,7 +12,8 @@ int run_drivers(const DriversOptions& options, Streams streams) {
   if (!study.ready) return exit_unusable;
   const Document document = drivers_document({study.workspace.program, study.workspace.sources, study.evaluation},
                                              study.figures, options.most);
-  return put_out(written(document, options.study.format), options.study.out, streams);
+  return put_out(written(document, options.study.format, text_width(options.study.width, options.study.out, streams)),
+                 options.study.out, streams);
 }
 
 }  // namespace sprue

@@ -1,4 +1,5 @@
-// The process: standard streams, color only on a terminal, the exit code.
+// The process: standard streams, color only on a terminal, its width, the exit code.
+#include <sys/ioctl.h>
 #include <unistd.h>
 #include <cerrno>
 #include <csignal>
@@ -20,7 +21,9 @@ int main(int argc, char** argv) {
   const char* const no_color = std::getenv("NO_COLOR");
   const bool terminal = isatty(STDERR_FILENO) != 0;
   const bool color = terminal && (no_color == nullptr || *no_color == '\0');
-  const sprue::Streams streams{std::cout, std::cerr, color, terminal};
+  winsize size{};
+  const bool wide = isatty(STDOUT_FILENO) != 0 && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0;
+  const sprue::Streams streams{std::cout, std::cerr, color, terminal, wide ? size.ws_col : 0U};
   int result = sprue::exit_unusable;
   try {
     std::ios::sync_with_stdio(false);

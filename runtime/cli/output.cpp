@@ -2,6 +2,7 @@
 #include "runtime/cli/output.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <filesystem>
 
 #include "runtime/cli/project.hpp"
@@ -11,12 +12,17 @@
 
 namespace sprue {
 
-std::string written(const Document& document, std::string_view format) {
-  if (format == "markdown") return write_markdown(document);
+std::size_t text_width(unsigned asked, const std::string& file, Streams streams) {
+  if (asked != 0) return asked;
+  return file.empty() && streams.width != 0 ? std::max(streams.width, narrowest_text) : default_width;
+}
+
+std::string written(const Document& document, std::string_view format, std::size_t width) {
+  if (format == "markdown") return write_markdown(document, width);
   if (format == "csv") return write_csv(document);
   if (format == "html") return write_html(document);
   if (format == "json") return write_json(document);
-  return write_text(document);
+  return write_text(document, width);
 }
 
 bool may_write(const std::string& file, const std::vector<std::string>& read, Streams streams) {

@@ -21,16 +21,31 @@ struct Selection {
   std::vector<AudienceView> views;
   std::string title;
   bool known = true;
+  bool brief = false;
 };
+
+/// The audience that a text is for where nothing else is asked for: one screen.
+constexpr std::string_view brief_audience = "brief";
+
+bool is_text(const ReportOptions& options) {
+  return options.format == "text" || options.format == "markdown";
+}
 
 Selection selection_of(const Program& program, const ReportOptions& options, Streams streams) {
   Selection selection;
+  const bool whole = options.all || !is_text(options) || !options.audience.empty() || !options.sections.empty();
+  for (const Audience& audience : program.audiences) {
+    if (whole || program.text(audience.name) != brief_audience) continue;
+    selection.views = audience.views;
+    selection.brief = true;
+  }
   if (!options.audience.empty()) {
     std::vector<std::string_view> names;
     for (const Audience& audience : program.audiences) {
       names.push_back(program.text(audience.name));
       if (names.back() != options.audience) continue;
       selection.views = audience.views;
+      selection.brief = is_text(options) && options.audience == brief_audience;
       selection.title = program.text(audience.title);
     }
     if (selection.views.empty()) {
@@ -86,6 +101,10 @@ int run_report(const ReportOptions& options, Streams streams) {
              "leave out --audience, --section and --redact, or choose another format");
     return exit_unusable;
   }
+  if (options.all && (!options.audience.empty() || !options.sections.empty())) {
+    complain(streams, "--all goes without --audience and --section", Code::bad_command);
+    return exit_unusable;
+  }
   if (options.format != "svg" && !options.chart.empty()) {
     complain(streams, "--chart goes with --format svg", Code::bad_command);
     return exit_unusable;
@@ -130,7 +149,7 @@ int run_report(const ReportOptions& options, Streams streams) {
   if (options.format == "lines")
     return put_out(write_lines(program, figures_of(program, evaluations[0])), options.out, streams);
   const Document document = report_document({program, workspace.sources, evaluations[0], options.redact},
-                                            {*scenario, versions, selection.views, selection.title});
+                                            {*scenario, versions, selection.views, selection.title, selection.brief});
   if (document.size() <= 1 + (selection.title.empty() ? 0U : 1U) && !selection.views.empty()) {
     complain(streams, "there is nothing to show in the view asked for", Code::no_such_path,
              "leave out --section to see the views that have rows");
@@ -142,7 +161,7 @@ int run_report(const ReportOptions& options, Streams streams) {
       return write_json(program, workspace.sources,
                         options.redact ? std::vector<Figure>{} : figures_of(program, evaluations[0]), document,
                         versions[0].title);
-    return written(document, options.format);
+    return written(document, options.format, text_width(options.width, options.out, streams));
   }();
   return put_out(bytes, options.out, streams);
 }

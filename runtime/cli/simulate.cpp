@@ -172,7 +172,8 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
   }
   const Document document =
       simulation_document(program, study.workspace.sources, study.evaluation, simulated, sampler, samples, indices);
-  return put_out(written(document, options.study.format), options.study.out, streams);
+  return put_out(written(document, options.study.format, text_width(options.study.width, options.study.out, streams)),
+                 options.study.out, streams);
 }
 
 }  // namespace sprue

@@ -7,6 +7,7 @@
 #include "runtime/cli/project.hpp"
 #include "runtime/cli/study.hpp"
 #include "runtime/cli/values.hpp"
+#include "runtime/ledger/shown.hpp"
 #include "runtime/study/facts.hpp"
 #include "runtime/view/solution.hpp"
 
@@ -73,11 +74,13 @@ int run_solve(const SolveOptions& options, Streams streams) {
   Asked asked{input, options.until, {}, *range};
   for (const Formula& formula : program.formulas) {
     if (formula.op == FormulaOp::arithmetic && formula.span == condition->span && formula.count == 2)
-      asked.sides = program.formulas[program.arguments[formula.first]].type;
+      asked.sides = shown_type(program, program.arguments[formula.first]);
   }
   const Crossings crossings = find_crossings(study.evaluation, *condition, input, *range);
   const Document document = solution_document(program, study.evaluation, study.figures, asked, crossings);
-  const int result = put_out(written(document, options.study.format), options.study.out, streams);
+  const int result =
+      put_out(written(document, options.study.format, text_width(options.study.width, options.study.out, streams)),
+              options.study.out, streams);
   const bool holds_somewhere = !crossings.found.empty() || crossings.true_at_low;
   return result == exit_fine && !holds_somewhere ? exit_does_not_hold : result;
 }

@@ -37,7 +37,8 @@ int run_sweep(const SweepOptions& options, Streams streams) {
     return exit_unusable;
   }
   const Document document = sweep_document(study.workspace.program, study.evaluation, study.figures, sweeps);
-  return put_out(written(document, options.study.format), options.study.out, streams);
+  return put_out(written(document, options.study.format, text_width(options.study.width, options.study.out, streams)),
+                 options.study.out, streams);
 }
 
 }  // namespace sprue

@@ -348,7 +348,7 @@ class Judge {
       sides_of_parts(check.condition, check.instance, check.code != Code::caution, diagnostic);
     if (check.left >= slot_missing || check.right >= slot_missing || skipped(check.left) || skipped(check.right))
       return;
-    const Type type = program_.formulas[program_.arguments[program_.formulas[check.condition].first]].type;
+    const Type type = sides_type(program_, check.condition);
     const double left = evaluation_.value(check.left);
     const double right = evaluation_.value(check.right);
     diagnostic.notes.push_back(
@@ -358,7 +358,7 @@ class Judge {
       if (right != 0 && std::isfinite(left / right))
         relative = fmt::format(" ({:+.2f}%)", 100 * (left - right) / std::fabs(right));
       diagnostic.notes.push_back(
-          fmt::format("left minus right is {}{}", text_of(program_, type, left - right), relative));
+          fmt::format("left minus right is {}{}", difference_text(program_, type, left - right), relative));
     }
   }
 

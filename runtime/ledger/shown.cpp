@@ -52,6 +52,39 @@ Shown shown_as(const Program& program, DimensionId dimension) {
   return shown;
 }
 
+Type shown_type(const Field& field) {
+  Type type = field.type;
+  if (field.percent_places >= 0 && type.tag == TypeTag::quantity)
+    type.key = static_cast<DimensionId>(field.percent_places + 1);
+  return type;
+}
+
+Type shown_type(const Program& program, FormulaId id) {
+  const Formula& formula = program.formulas[id];
+  if (formula.op != FormulaOp::get) return formula.type;
+  const Type& holder = program.formulas[program.arguments[formula.first]].type;
+  const Field& field = program.kinds[holder.id].fields[formula.a];
+  return field.type == formula.type ? shown_type(field) : formula.type;
+}
+
+Type sides_type(const Program& program, FormulaId id) {
+  const Formula& condition = program.formulas[id];
+  const Type first = shown_type(program, program.arguments[condition.first]);
+  if (percent_places(first) || condition.count < 2) return first;
+  const Type second = shown_type(program, program.arguments[condition.first + 1]);
+  return percent_places(second) ? second : first;
+}
+
+std::optional<int> percent_places(const Type& type) {
+  if (type.tag != TypeTag::quantity || type.key == 0) return std::nullopt;
+  return static_cast<int>(type.key) - 1;
+}
+
+Shown shown_as(const Program& program, const Type& type) {
+  const std::optional<int> percent = percent_places(type);
+  return percent ? Shown{"%", 0.01, *percent} : shown_as(program, type.id);
+}
+
 bool is_number(const Type& type) {
   return type.tag == TypeTag::quantity || type.tag == TypeTag::point || type.tag == TypeTag::flag ||
          type.tag == TypeTag::choice || type.tag == TypeTag::whole;
@@ -72,12 +105,18 @@ std::string text_of(const Program& program, const Type& type, double value) {
       }
       [[fallthrough]];
     case TypeTag::quantity: {
-      const Shown shown = shown_as(program, type.id);
+      const Shown shown = shown_as(program, type);
       return decimal(value / shown.factor, shown.places) + (shown.unit.empty() ? "" : " " + shown.unit);
     }
     default:
       return {};
   }
+}
+
+std::string difference_text(const Program& program, const Type& type, double value) {
+  std::string text = text_of(program, type, value);
+  if (percent_places(type)) text.replace(text.size() - 1, 1, "points");
+  return text;
 }
 
 }  // namespace sprue

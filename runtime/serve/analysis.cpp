@@ -62,7 +62,7 @@ std::vector<std::string> Analysis::values_of(const std::vector<PathTarget>& targ
     const GraphId node = from.lowered.node_of(target.instance, target.slot);
     if (node == no_node || from.absent(node) || !std::isfinite(from.value(node))) return std::string();
     const Kind& kind = program.kinds[from.lowered.instances.all[target.instance].kind];
-    return text_of(program, kind.fields[target.slot].type, from.value(node)) +
+    return text_of(program, shown_type(kind.fields[target.slot]), from.value(node)) +
            (from.incomplete(node) ? " (incomplete)" : "");
   };
   LowerOptions more;

@@ -111,13 +111,17 @@ class Completer {
   void in_show() {
     const auto& before = context_.before;
     const std::size_t in = position("in");
-    if (in != before.size() && (in + 1 == before.size() || joins_dimensions())) {
+    const bool of_field = before.size() > 2 && before[2].is(".");
+    if (of_field && in + 1 == before.size()) {
+      offers_.word("percent");
+    } else if (in != before.size() && (in + 1 == before.size() || joins_dimensions())) {
       if (const auto shown = scope_.dimension(text_, 1, in)) offers_.units({TypeTag::quantity, *shown, 0});
     } else if (before.size() == 1 || joins_dimensions()) {
       offers_.dimensions();
+      if (before.size() == 1) offers_.kinds(false);
     } else if (!entry_has("to")) {
       if (in == before.size()) offers_.word("in");
-      offers_.word("to");
+      if (!of_field || before.back().is("percent")) offers_.word("to");
     }
   }
 
@@ -290,6 +294,10 @@ class Completer {
 
   /// After a dot.
   void members() {
+    if (context_.before.front().is("show")) {
+      if (const KindId kind = scope_.kind_called(context_.before[1].text); kind != none) offers_.ratios(kind);
+      return;
+    }
     const Meaning meaning = scope_.path_before(context_.before.size() - 1);
     if (meaning.ledger != none)
       return offers_.members(meaning.ledger, context_.before.front().is("post") && context_.before.size() == 3);

@@ -38,6 +38,13 @@ void Offers::fields(KindId kind) {
   for (Slot slot = 0; slot < program_.kinds[kind].fields.size(); ++slot) field(kind, slot, "");
 }
 
+void Offers::ratios(KindId kind) {
+  for (Slot slot = 0; slot < program_.kinds[kind].fields.size(); ++slot) {
+    const Type& type = program_.kinds[kind].fields[slot].type;
+    if (type.tag == TypeTag::quantity && type.id == ratio) field(kind, slot, "");
+  }
+}
+
 void Offers::collections(KindId kind) {
   for (Slot slot = 0; slot < program_.kinds[kind].fields.size(); ++slot) {
     const TypeTag tag = program_.kinds[kind].fields[slot].type.tag;

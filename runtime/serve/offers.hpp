@@ -26,6 +26,8 @@ class Offers {
   void fields(KindId kind);
   /// … and one as a block gives it.
   void given_field(KindId kind, Slot slot) { field(kind, slot, ": "); }
+  /// Fields that may be shown in percent.
+  void ratios(KindId kind);
   /// Fields that hold several things.
   void collections(KindId kind);
   /// Top-level instances that fit; all where the type is none.

@@ -21,7 +21,7 @@ std::string input_path(const Program& program, const Lowered& lowered, const Inp
 
 Type input_type(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
   if (origin.is_exchange()) return {TypeTag::quantity, ratio, 0};
-  return program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].type;
+  return shown_type(program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot]);
 }
 
 std::uint32_t currency_of(const Program& program, const Lowered& lowered, const InputOrigin& origin) {

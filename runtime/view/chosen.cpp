@@ -65,7 +65,7 @@ std::optional<Chosen> choose(const Program& program, const Evaluation& evaluatio
   } else {
     const Field& field = program.kinds[lowered.instances.all[path.field.instance].kind].fields[path.field.slot];
     if (!is_number(field.type)) return std::nullopt;
-    chosen.type = field.type;
+    chosen.type = shown_type(field);
     if (field.title != 0) chosen.title = program.text(field.title);
     chosen.node = lowered.node_of(path.field.instance, path.field.slot);
   }
@@ -74,13 +74,17 @@ std::optional<Chosen> choose(const Program& program, const Evaluation& evaluatio
 }
 
 Cell figure_cell(const Program& program, const Chosen& figure, double value) {
-  if (figure.type.tag == TypeTag::quantity) return number_cell(value / shown_as(program, figure.type.id).factor);
+  if (figure.type.tag == TypeTag::quantity) {
+    Cell cell = number_cell(value / shown_as(program, figure.type.id).factor);
+    cell.percent = percent_places(figure.type).value_or(-1);
+    return cell;
+  }
   return text_cell(text_of(program, figure.type, value));
 }
 
 TableColumn figure_column(const Program& program, const Chosen& figure, std::string id, std::string title) {
   if (figure.type.tag == TypeTag::quantity)
-    return quantity_column(program, std::move(id), std::move(title), figure.type.id, false);
+    return quantity_column(program, std::move(id), std::move(title), figure.type, false);
   return text_column(std::move(id), std::move(title));
 }
 
@@ -93,7 +97,7 @@ std::vector<Chosen> leading(const Program& program, const Evaluation& evaluation
     if (!number || evaluation.absent(headline.node)) continue;
     out.push_back(
         {fmt::format("{}.{}", evaluation.lowered.instances.path(program, headline.instance), program.text(field.name)),
-         title_of_headline(program, evaluation.lowered, headline), field.type, headline.node});
+         title_of_headline(program, evaluation.lowered, headline), shown_type(field), headline.node});
   }
   return out;
 }

@@ -81,7 +81,7 @@ std::vector<std::string> unlike(std::span<const Version> versions) {
         const GraphId node = lowered.node_of(id, slot);
         if (node == no_node || !is_number(kind.fields[slot].type)) continue;
         put(values, basis_key(program, lowered, id, slot), v, versions.size(),
-            grouped(text_of(program, kind.fields[slot].type, versions[v].evaluation->value(node))));
+            grouped(text_of(program, shown_type(kind.fields[slot]), versions[v].evaluation->value(node))));
       }
     }
   }
@@ -117,7 +117,8 @@ std::vector<HeadlineRow> headline_rows(std::span<const Version> versions) {
       const Field& field = version.program->kinds[version.evaluation->lowered.instances.all[headline.instance].kind]
                                .fields[headline.slot];
       HeadlineRow row{
-          key, title_of_headline(*version.program, version.evaluation->lowered, headline), field.type, {}, {}, true};
+          key, title_of_headline(*version.program, version.evaluation->lowered, headline), shown_type(field), {}, {},
+          true};
       std::vector<std::string> units;
       for (std::size_t v = 0; v < versions.size(); ++v) {
         const std::uint32_t at = find_headline(keys[v], key);
@@ -158,6 +159,7 @@ Table headlines_side_by_side(std::span<const Version> versions) {
     const bool date = row.type.tag == TypeTag::point && row.comparable;
     std::vector<double> values;
     int places = 0;
+    const int percent = percent_places(row.type).value_or(-1);
     for (std::size_t v = 0; v < versions.size(); ++v) {
       const Evaluation& evaluation = *versions[v].evaluation;
       if (row.nodes[v] == no_node) {
@@ -167,7 +169,7 @@ Table headlines_side_by_side(std::span<const Version> versions) {
       const GraphId node = row.nodes[v];
       if (number) {
         const Shown shown = shown_as(*versions[v].program, row.type.id);
-        cells.cells.push_back(node_cell(*versions[v].program, evaluation, row.type.id, node));
+        cells.cells.push_back(node_cell(*versions[v].program, evaluation, row.type, node));
         cells.cells.back().places = places = shown.places;
         values.push_back(cells.cells.back().value);
       } else {
@@ -181,6 +183,7 @@ Table headlines_side_by_side(std::span<const Version> versions) {
       if (number) {
         Cell change = number_cell(values[v] - values[0]);
         change.places = places;
+        change.percent = percent;
         cells.cells.push_back(change);
       } else if (date) {
         Cell change = number_cell(std::floor(values[v]) - std::floor(values[0]));
@@ -191,11 +194,12 @@ Table headlines_side_by_side(std::span<const Version> versions) {
       }
     }
     if (versions.size() == 2) {
-      const bool relative = number && !is_shown_as_zero(values[0], places) && std::isfinite(values[1] / values[0]) &&
-                            (values[0] < 0) == (values[1] < 0);
+      const bool relative = number && percent < 0 && !is_shown_as_zero(values[0], places) &&
+                            std::isfinite(values[1] / values[0]) && (values[0] < 0) == (values[1] < 0);
       cells.cells.push_back(relative ? number_cell(100 * (values[1] / values[0] - 1)) : text_cell(""));
     }
     cells.cells.push_back(text_cell(date ? "day" : number ? row.unit : ""));
+    if (percent >= 0) cells.cells.back().for_people = "%";
     table.rows.push_back(std::move(cells));
   }
   return table;
@@ -221,8 +225,8 @@ Table side_by_side(const LedgerRows& rows, std::span<const Version> versions, st
                    std::string first_column, DimensionId dimension, const std::vector<Cell>& totals) {
   Table table{std::move(id), std::move(title), {text_column("name", std::move(first_column))}, {}};
   for (std::size_t v = 0; v < versions.size(); ++v)
-    table.columns.push_back(
-        quantity_column(*versions[0].program, fmt::format("version_{}", v + 1), versions[v].title, dimension, true));
+    table.columns.push_back(quantity_column(*versions[0].program, fmt::format("version_{}", v + 1), versions[v].title,
+                                            quantity(dimension), true));
   add_differences(table, versions);
   std::vector<double> rest(versions.size(), 0);
   std::size_t alike = 0;
@@ -291,7 +295,8 @@ std::vector<Table> ledgers_side_by_side(std::span<const Version> versions) {
       if (v == 0 || units.empty()) dimension = ledger.dimension;
       const Shown shown = shown_as(program, ledger.dimension);
       units.push_back(shown.unit);
-      totals.push_back(node_cell(program, evaluation, ledger.dimension, evaluation.lowered.ledgers[id].total));
+      totals.push_back(
+          node_cell(program, evaluation, quantity(ledger.dimension), evaluation.lowered.ledgers[id].total));
       totals.back().incomplete = false;
       for (std::uint32_t c = 0; c < ledger.categories.size(); ++c) {
         categories.put(

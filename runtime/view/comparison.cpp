@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "lang/graph/arithmetic.hpp"
 #include "lang/syntax/one_line.hpp"
@@ -214,7 +215,7 @@ class Comparer {
   /// What is left of a sum that should be zero is no difference: a millionth of the last place shown.
   bool differ(const HeadlineRow& row, double before, double after) const {
     if (row.type.tag != TypeTag::quantity) return before != after;
-    const Shown shown = shown_as(*after_.version.program, row.type.id);
+    const Shown shown = shown_as(*after_.version.program, row.type);
     return std::fabs(after - before) / shown.factor > arithmetic::power(10, -shown.places) * 1e-6;
   }
 
@@ -254,11 +255,21 @@ class Comparer {
 
 // Telling it.
 
+/// Bars are sorted by size: how many would not be shown as zero.
+std::size_t telling_bars(const ShownWalk& walk, const TableColumn& amount) {
+  const double scale = amount.percent >= 0 ? 100 : 1;
+  const int places = amount.percent >= 0 ? amount.percent : amount.places;
+  return static_cast<std::size_t>(
+      std::find_if(walk.bars.begin(), walk.bars.end(),
+                   [&](const Estimate& bar) { return is_shown_as_zero(scale * bar.value, places); }) -
+      walk.bars.begin());
+}
+
 Table walk_table(const Comparison& comparison, const ShownWalk& walk) {
   const Program& program = *comparison.versions[1].program;
   const bool date = walk.headline.type.tag == TypeTag::point;
   TableColumn amount = text_column("amount", date ? "Days" : "Amount");
-  if (!date) amount = quantity_column(program, "amount", "Amount", walk.headline.type.id, true);
+  if (!date) amount = quantity_column(program, "amount", "Amount", walk.headline.type, true);
   amount.number = true;
   if (date) amount.places = 2;
   Table table{fmt::format("walk_{}", walk.headline.key.path),
@@ -278,40 +289,55 @@ Table walk_table(const Comparison& comparison, const ShownWalk& walk) {
     if (!comparison.exact) table.rows.back().cells.push_back(text_cell(""));
   };
   end(comparison.versions[0], walk.before, false);
-  for (std::size_t i = 0; i < walk.bars.size(); ++i) {
-    table.rows.push_back({{text_cell(walk.labels[i]), number_cell(walk.bars[i].value)}, false});
+  const auto change = [](double value) {
+    Cell cell = number_cell(value);
+    cell.change = true;
+    return cell;
+  };
+  const std::size_t telling = telling_bars(walk, table.columns[1]);
+  for (std::size_t i = 0; i < telling; ++i) {
+    table.rows.push_back({{text_cell(walk.labels[i]), change(walk.bars[i].value)}, false});
     if (!comparison.exact) table.rows.back().cells.push_back(number_cell(walk.bars[i].error));
+  }
+  if (telling < walk.bars.size()) {
+    double rest = 0;
+    for (std::size_t i = telling; i < walk.bars.size(); ++i) rest += walk.bars[i].value;
+    table.rows.push_back(
+        {{text_cell(fmt::format("{} too small to be seen", walk.bars.size() - telling)), change(rest)}, false});
+    if (!comparison.exact) table.rows.back().cells.push_back(text_cell(""));
   }
   end(comparison.versions[1], walk.after, true);
   return table;
 }
 
 /// The table as bars, each where the one before it ended; the smallest of many are one.
-BarChart walk_chart(const ShownWalk& walk, const Table& table) {
+BarChart walk_chart(const Comparison& comparison, const ShownWalk& walk, const Table& table) {
   const auto cells = shown_cells(table, true);
   BarChart chart;
   chart.id = table.id;
   chart.title = walk.headline.title;
   chart.axis.title = walk.headline.title;
-  chart.axis.unit = table.columns[1].unit;
-  chart.axis.places = table.columns[1].places;
+  const Shown shown = shown_as(*comparison.versions[1].program, walk.headline.type);
+  const double scale = table.columns[1].percent >= 0 ? 100 : 1;  // people see percentages
+  chart.axis.unit = shown.unit;
+  chart.axis.places = shown.places;
   chart.series = {"As a whole", "More", "Less"};
   const auto add = [&](std::string label, std::string note, double from, double to) {
     const std::uint32_t series = from == 0 ? 0 : to > from ? 1 : 2;
-    if (series == 1) note.insert(0, 1, '+');
     chart.bars.push_back({std::move(label), std::move(note), {{from, to, series}}});
   };
-  add(cells[0][0], cells[0][1], 0, walk.before);
-  const std::size_t single = walk.bars.size() > steps_shown + 1 ? steps_shown : walk.bars.size();
-  double at = walk.before;
+  add(cells[0][0], cells[0][1], 0, scale * walk.before);
+  const std::size_t telling = telling_bars(walk, table.columns[1]);
+  const std::size_t single = telling > steps_shown + 1 ? steps_shown : telling;
+  double at = scale * walk.before;
   for (std::size_t i = 0; i < single; ++i) {
-    add(walk.labels[i], cells[i + 1][1], at, at + walk.bars[i].value);
-    at += walk.bars[i].value;
+    add(walk.labels[i], cells[i + 1][1], at, at + scale * walk.bars[i].value);
+    at += scale * walk.bars[i].value;
   }
   if (single < walk.bars.size())
-    add(fmt::format("{} more", walk.bars.size() - single), grouped(decimal(walk.after - at, chart.axis.places)), at,
-        walk.after);
-  add(cells.back()[0], cells.back()[1], 0, walk.after);
+    add(fmt::format("{} more", walk.bars.size() - single), grouped(decimal(scale * walk.after - at, chart.axis.places)),
+        at, scale * walk.after);
+  add(cells.back()[0], cells.back()[1], 0, scale * walk.after);
   chart.description =
       fmt::format("From {} to {} {} by {} changes.", cells[0][1], cells.back()[1], chart.axis.unit, walk.bars.size());
   return chart;
@@ -323,13 +349,102 @@ std::string the_same(const ShownWalk& walk) {
   return text + ".";
 }
 
+/// Figures that are shown otherwise after than before, each change once.
+struct ChangedHeadlines {
+  Table table;
+  std::size_t alike = 0;  // before and after
+  std::size_t twins = 0;  // of one in the table
+};
+
+ChangedHeadlines changed_headlines(const std::vector<Version>& versions) {
+  ChangedHeadlines out{headlines_side_by_side(versions)};
+  const auto cells = shown_cells(out.table, true);
+  std::vector<TableRow> changed;
+  std::set<std::vector<std::string>> seen;
+  for (std::size_t r = 0; r < cells.size(); ++r) {
+    if (cells[r][1] == cells[r][2] && cells[r][3].empty()) {
+      ++out.alike;
+    } else if (!seen.insert({cells[r].begin() + 1, cells[r].end()}).second) {
+      ++out.twins;
+    } else {
+      changed.push_back(std::move(out.table.rows[r]));
+    }
+  }
+  out.table.rows = std::move(changed);
+  return out;
+}
+
+void add_edits(const Comparison& comparison, bool all, Document& document) {
+  if (comparison.changes.empty()) return;
+  Table table{"changes",
+              {},
+              {text_column("path", "What"), text_column("change", "Change"), text_column("before", "Before"),
+               text_column("after", "After"), text_column("source", "Source"), text_column("place", "Place")},
+              {}};
+  for (const ShownChange& change : comparison.changes)
+    table.rows.push_back({{text_cell(change.path), text_cell(change.what), text_cell(change.before),
+                           text_cell(change.after), text_cell(change.source), text_cell(change.place)},
+                          false});
+  if (!all) {
+    table.columns.erase(table.columns.begin() + 4);
+    for (TableRow& row : table.rows) row.cells.erase(row.cells.begin() + 4);
+  }
+  document.emplace_back(Heading{"Changes of the source", 2});
+  document.emplace_back(std::move(table));
+}
+
+void add_headlines(const Comparison& comparison, bool all, Document& document) {
+  document.emplace_back(Heading{all ? "Headlines" : "Figures that changed", 2});
+  if (all) {
+    document.emplace_back(headlines_side_by_side(comparison.versions));
+    return;
+  }
+  ChangedHeadlines changed = changed_headlines(comparison.versions);
+  if (!changed.table.rows.empty()) document.emplace_back(std::move(changed.table));
+  const auto counted = [](std::size_t n) { return fmt::format("{} other figure{}", n, n == 1 ? "" : "s"); };
+  std::string others;
+  if (changed.twins > 0) others = counted(changed.twins) + " changed like one of these.";
+  if (changed.alike > 0)
+    others += fmt::format("{}{} {} shown alike.", others.empty() ? "" : " ", counted(changed.alike),
+                          changed.alike == 1 ? "is" : "are");
+  if (!others.empty()) document.emplace_back(Paragraph{others});
+}
+
+void add_walks(const Comparison& comparison, bool all, Document& document) {
+  if (!comparison.no_walk.empty()) {
+    document.emplace_back(Paragraph{fmt::format("What each change contributed is not known: {}.", comparison.no_walk)});
+    return;
+  }
+  if (comparison.walks.empty()) {
+    document.emplace_back(Paragraph{"No headline differs."});
+    return;
+  }
+  document.emplace_back(Heading{"What each change contributed", 2});
+  std::string how = "Shares of the difference that do not depend on the order of the changes (Shapley values).";
+  if (!comparison.exact)
+    how = fmt::format(
+        "Estimated from {} orders of the changes; the shares add up exactly, each is known to about twice its "
+        "standard error.",
+        comparison.orders);
+  document.emplace_back(Paragraph{std::move(how)});
+  const std::size_t most = all ? comparison.walks.size() : std::min(comparison.walks.size(), leading_figures);
+  for (std::size_t i = 0; i < most; ++i) {
+    const ShownWalk& walk = comparison.walks[i];
+    Table table = walk_table(comparison, walk);
+    if (i < leading_figures && walk.headline.type.tag == TypeTag::quantity)
+      document.emplace_back(walk_chart(comparison, walk, table));
+    document.emplace_back(std::move(table));
+    if (!walk.same.empty()) document.emplace_back(Paragraph{the_same(walk)});
+  }
+}
+
 }  // namespace
 
 Comparison compare(const Written& before, const Written& after, const Loader& library) {
   return Comparer(before, after, library).run();
 }
 
-Document comparison_document(const Comparison& comparison) {
+Document comparison_document(const Comparison& comparison, bool all) {
   Document document;
   if (comparison.same) return document;
   const auto& versions = comparison.versions;
@@ -337,51 +452,18 @@ Document comparison_document(const Comparison& comparison) {
   document.emplace_back(Paragraph{fmt::format("Before: {}", comparison.before)});
   document.emplace_back(Paragraph{fmt::format("After: {}", comparison.after)});
   for (std::string& sentence : unlike(versions)) document.emplace_back(Paragraph{std::move(sentence)});
-  document.emplace_back(Heading{"Headlines", 2});
-  document.emplace_back(headlines_side_by_side(versions));
-  if (!comparison.walks.empty()) {
-    document.emplace_back(Heading{"What each change contributed", 2});
-    std::string how = "Shares of the difference that do not depend on the order of the changes (Shapley values).";
-    if (!comparison.exact)
-      how = fmt::format(
-          "Estimated from {} orders of the changes; the shares add up exactly, each is known to about twice its "
-          "standard error.",
-          comparison.orders);
-    document.emplace_back(Paragraph{std::move(how)});
-    for (std::size_t i = 0; i < comparison.walks.size(); ++i) {
-      const ShownWalk& walk = comparison.walks[i];
-      Table table = walk_table(comparison, walk);
-      if (i < leading_figures && walk.headline.type.tag == TypeTag::quantity)
-        document.emplace_back(walk_chart(walk, table));
-      document.emplace_back(std::move(table));
-      if (!walk.same.empty()) document.emplace_back(Paragraph{the_same(walk)});
-    }
-  } else if (!comparison.no_walk.empty()) {
-    document.emplace_back(Paragraph{fmt::format("What each change contributed is not known: {}.", comparison.no_walk)});
-  } else {
-    document.emplace_back(Paragraph{"No headline differs."});
-  }
-  if (!comparison.changes.empty()) {
-    Table table{"changes",
-                {},
-                {text_column("path", "What"), text_column("change", "Change"), text_column("before", "Before"),
-                 text_column("after", "After"), text_column("source", "Source"), text_column("place", "Place")},
-                {}};
-    for (const ShownChange& change : comparison.changes)
-      table.rows.push_back({{text_cell(change.path), text_cell(change.what), text_cell(change.before),
-                             text_cell(change.after), text_cell(change.source), text_cell(change.place)},
-                            false});
-    document.emplace_back(Heading{"Changes of the source", 2});
-    document.emplace_back(std::move(table));
-  }
-  const std::vector<Table> ledgers = ledgers_side_by_side(versions);
-  if (!ledgers.empty()) document.emplace_back(Heading{"Ledgers", 2});
-  for (const Table& table : ledgers) document.emplace_back(table);
+  add_edits(comparison, all, document);
+  add_headlines(comparison, all, document);
   Table expectations = expectations_side_by_side(versions, true);
   if (!expectations.rows.empty()) {
     document.emplace_back(Heading{"Expectations that changed", 2});
     document.emplace_back(std::move(expectations));
   }
+  add_walks(comparison, all, document);
+  const std::vector<Table> ledgers = all ? ledgers_side_by_side(versions) : std::vector<Table>{};
+  if (!ledgers.empty()) document.emplace_back(Heading{"Ledgers", 2});
+  for (const Table& table : ledgers) document.emplace_back(table);
+  if (!all) document.emplace_back(Paragraph{"More: --all prints every figure, walk and ledger."});
   return document;
 }
 

@@ -46,6 +46,7 @@ struct Comparison {
 
 Comparison compare(const Written& before, const Written& after, const Loader& library);
 
-Document comparison_document(const Comparison& comparison);
+/// The main points: edits, figures and expectations that changed, the first walks; or all of it.
+Document comparison_document(const Comparison& comparison, bool all = true);
 
 }  // namespace sprue

@@ -13,10 +13,13 @@ struct Cell {
   std::string text;  // shown where this is no number
   double value = 0;  // in the column's unit
   bool number = false;
-  bool incomplete = false;  // rests on something unknown
-  bool absent = false;      // unknown itself
-  bool withheld = false;    // a text that stands for a number nobody is to know
-  int places = -1;          // its own, where the units of a column's rows differ
+  bool incomplete = false;   // rests on something unknown
+  bool absent = false;       // unknown itself
+  bool change = false;       // people see it with its sign, and nothing where it is nothing
+  bool withheld = false;     // a text that stands for a number nobody is to know
+  int places = -1;           // its own, where the units of a column's rows differ
+  int percent = -1;          // people see a percentage with so many decimals; a change of one is in points
+  std::string for_people{};  // what people see instead of the text
 };
 
 struct TableColumn {
@@ -27,6 +30,7 @@ struct TableColumn {
   bool number = false;
   bool summed = false;  // its rows add up to its total
   bool change = false;  // people see it with its sign, and nothing where it is nothing
+  int percent = -1;     // people see percentages with so many decimals
 };
 
 struct TableRow {
@@ -39,6 +43,7 @@ struct Table {
   std::string title;
   std::vector<TableColumn> columns;
   std::vector<TableRow> rows;
+  bool brief = false;  // a line a row in a text, no rules: what does not fit is cut with a sign
 };
 
 struct Heading {

@@ -47,7 +47,7 @@ class DriverView {
       const bool known = std::isfinite(response.elasticity);
       table.rows.push_back(
           {{text_cell(input_path(program_, lowered_, origin)),
-            text_cell(input_text(program_, lowered_, origin, lowered_.graph.inputs[response.input])),
+            input_cell(program_, lowered_, origin, lowered_.graph.inputs[response.input]),
             known ? number_cell(response.elasticity) : text_cell(""), text_cell(response.in_steps ? "yes" : "no"),
             text_cell(facts == nullptr ? "" : source_text(program_, *facts))},
            false});
@@ -60,15 +60,15 @@ class DriverView {
     if (chosen.type.tag != TypeTag::quantity) return;
     const std::vector<Driver> drivers = drivers_of(program_, subject_.evaluation, chosen.node);
     if (drivers.empty()) return;
-    const Shown shown = shown_as(program_, chosen.type.id);
+    const Shown shown = shown_as(program_, chosen.type);
     const std::string& name = chosen.title;
     const double stated = subject_.evaluation.value(chosen.node) / shown.factor;
     Table table{fmt::format("drivers_{}", chosen.path.substr(chosen.path.rfind('.') + 1)),
                 shown_of(name, most, drivers.size(), "inputs with a range"),
                 {text_column("input", "Input"), text_column("low", "Low end"), text_column("high", "High end"),
-                 quantity_column(program_, "at_low", "At the low end", chosen.type.id, false),
-                 quantity_column(program_, "at_high", "At the high end", chosen.type.id, false),
-                 quantity_column(program_, "swing", "Swing", chosen.type.id, false)},
+                 quantity_column(program_, "at_low", "At the low end", chosen.type, false),
+                 quantity_column(program_, "at_high", "At the high end", chosen.type, false),
+                 quantity_column(program_, "swing", "Swing", chosen.type, false)},
                 {}};
     BarChart chart;
     chart.id = table.id;
@@ -82,11 +82,11 @@ class DriverView {
       const InputOrigin& origin = lowered_.inputs[driver.input];
       const std::string path = input_path(program_, lowered_, origin);
       const auto end = [&](double value) {
-        return text_cell(subject_.redacted ? "withheld" : input_text(program_, lowered_, origin, value));
+        return subject_.redacted ? withheld_cell() : input_cell(program_, lowered_, origin, value);
       };
       table.rows.push_back(
-          {{text_cell(path), end(driver.low), end(driver.high), number_cell(driver.at_low / shown.factor),
-            number_cell(driver.at_high / shown.factor), number_cell(driver.swing() / shown.factor)},
+          {{text_cell(path), end(driver.low), end(driver.high), figure_cell(program_, chosen, driver.at_low),
+            figure_cell(program_, chosen, driver.at_high), figure_cell(program_, chosen, driver.swing())},
            false});
       chart.bars.push_back(
           {path, {}, {{stated, driver.at_low / shown.factor, 0}, {stated, driver.at_high / shown.factor, 1}}});

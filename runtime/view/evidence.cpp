@@ -54,7 +54,7 @@ class Evidence {
       table.rows.push_back(
           {{text_cell(
                 fmt::format("{}.{}", lowered_.instances.path(program_, modelled.instance), program_.text(field.name))),
-            text_cell(text_of(program_, field.type, given)), text_cell(text_of(program_, field.type, model)),
+            value_cell(program_, shown_type(field), given), value_cell(program_, shown_type(field), model),
             comparable ? number_cell(100 * (given / model - 1), false, false) : text_cell("")},
            false});
       for (std::size_t c = 1; subject_.redacted && c < 4; ++c) table.rows.back().cells[c] = withheld_cell();
@@ -110,14 +110,14 @@ class Evidence {
       const bool ranged = node != no_node && !evaluation_.absent(node);
       const std::string place = fmt::format("{}:{}", sources_[given->span.source].name,
                                             sources_.position(given->span.source, given->span.begin).line);
-      table.rows.push_back(
-          {{text_cell(
-                fmt::format("{}.{}", lowered_.instances.path(program_, origin.instance), program_.text(field.name))),
-            text_cell(subject_.redacted ? "withheld"
-                      : ranged ? text_of(program_, field.type, evaluation_.value(node)) + ", the middle of its range"
-                               : "nothing: left out"),
-            text_cell(place)},
-           false});
+      table.rows.push_back({{text_cell(fmt::format("{}.{}", lowered_.instances.path(program_, origin.instance),
+                                                   program_.text(field.name))),
+                             text_cell(subject_.redacted ? "withheld"
+                                       : ranged ? text_of(program_, shown_type(field), evaluation_.value(node)) +
+                                                      ", the middle of its range"
+                                                : "nothing: left out"),
+                             text_cell(place)},
+                            false});
     }
     if (table.rows.empty()) return;
     std::sort(table.rows.begin(), table.rows.end(),

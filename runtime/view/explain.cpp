@@ -27,7 +27,7 @@ class Explainer {
     const bool made_of_others = uses != lowered_.dependencies.end() && !uses->second.empty();
     const bool known = made_of_others && is_above(place_of, depth);
     line(level, fmt::format("{}.{} = {}{}", lowered_.instances.path(program_, instance), program_.text(field.name),
-                            value(field.type, place_of), known ? "  (above)" : ""));
+                            value(shown_type(field), place_of), known ? "  (above)" : ""));
     if (known) return;
     if (given != nullptr || field.formula != none) {
       const std::string text =
@@ -41,8 +41,9 @@ class Explainer {
     }
     for (const Headline& modelled : lowered_.modelled) {
       if (modelled.instance != instance || modelled.slot != slot) continue;
-      line(level, fmt::format("  the model says {}  ({})",
-                              text_of(program_, field.type, evaluation_.value(modelled.node)), place(field.span)));
+      line(level,
+           fmt::format("  the model says {}  ({})",
+                       text_of(program_, shown_type(field), evaluation_.value(modelled.node)), place(field.span)));
     }
     if (!made_of_others) return;
     if (depth == 0) {

@@ -1,8 +1,10 @@
 // What a reader must keep in mind, and what was expected of the figures.
 #include <fmt/format.h>
 
+#include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/view/view.hpp"
+#include "runtime/write/number.hpp"
 
 namespace sprue {
 namespace {
@@ -36,7 +38,60 @@ Table expectations(const Subject& subject) {
   return table;
 }
 
+/// "<= 175,000.00 EUR", with the sign as it is written.
+std::string limit_text(const Subject& subject, const Check& check, const Type& type) {
+  const Program& program = subject.program;
+  const Formula& condition = program.formulas[check.condition];
+  const auto begin = [&](std::uint32_t i) {
+    return program.formulas[program.arguments[condition.first + i]].span.begin;
+  };
+  const bool turned = begin(1) < begin(0);  // `a > b` is held as `b < a`
+  const auto op = static_cast<Op>(condition.a);
+  const std::string_view sign = op == Op::near_less         ? (turned ? ">" : "<")
+                                : op == Op::near_less_equal ? (turned ? ">=" : "<=")
+                                                            : "=";
+  return fmt::format("{} {}", sign, grouped(text_of(program, type, subject.evaluation.value(check.right))));
+}
+
 }  // namespace
+
+Table brief_expectations(const Subject& subject) {
+  const Program& program = subject.program;
+  const Evaluation& evaluation = subject.evaluation;
+  Table table{"expectations",
+              {},
+              {text_column("expectation", "Expected"), number_column("left", "Is"), text_column("right", "Limit"),
+               text_column("holds", "Holds")},
+              {},
+              true};
+  std::size_t held = 0;
+  for (const Check& check : evaluation.lowered.expectations) {
+    if (check.index >= evaluation.expectations_hold.size()) continue;
+    const Expectation& expectation = program.expectations[check.index];
+    const bool holds = evaluation.expectations_hold[check.index];
+    held += holds ? 1 : 0;
+    const bool sides = check.left < slot_missing && check.right < slot_missing && !evaluation.absent(check.left) &&
+                       !evaluation.absent(check.right);
+    Cell left = text_cell("");
+    Cell right = text_cell("");
+    if (subject.redacted) {
+      left = right = withheld_cell();
+    } else if (sides) {
+      const Type type = sides_type(program, check.condition);
+      std::string text = grouped(text_of(program, type, evaluation.value(check.left)));
+      const std::string unit = type.tag == TypeTag::quantity ? shown_as(program, type).unit : "";
+      if (!unit.empty()) text.erase(text.size() - unit.size() - 1);  // the limit has it
+      left = text_cell(std::move(text));
+      right = text_cell(limit_text(subject, check, type));
+    }
+    const std::string_view why = program.text(expectation.text);
+    table.rows.push_back({{text_cell(why.empty() ? one_line(subject.sources.text(expectation.span)) : std::string(why)),
+                           std::move(left), std::move(right), text_cell(holds ? "yes" : "no")},
+                          false});
+  }
+  table.title = fmt::format("Expectations: {} of {} hold", held, table.rows.size());
+  return table;
+}
 
 void add_judgment_views(const Subject& subject, std::vector<View>& views) {
   const auto add = [&](std::string title, Table table) {

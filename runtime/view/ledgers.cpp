@@ -54,9 +54,9 @@ class LedgerViews {
     return name_of(program_, ledger_.categories[c].name, ledger_.categories[c].title);
   }
   Cell cell(double value, bool incomplete) const { return number_cell(value / shown_.factor, incomplete); }
-  Cell total_cell() const { return node_cell(program_, evaluation_, ledger_.dimension, totals_.total); }
+  Cell total_cell() const { return node_cell(program_, evaluation_, quantity(ledger_.dimension), totals_.total); }
   TableColumn amounts(std::string id, std::string title) const {
-    return quantity_column(program_, std::move(id), std::move(title), ledger_.dimension, true);
+    return quantity_column(program_, std::move(id), std::move(title), quantity(ledger_.dimension), true);
   }
   Axis axis() const { return {name(), shown_.unit, shown_.places, false}; }
   std::string value_text(double value) const {
@@ -227,9 +227,8 @@ class LedgerViews {
   std::vector<Block> by_item_and_category() const {
     std::vector<std::uint32_t> used;
     for (std::uint32_t c = 0; c < ledger_.categories.size(); ++c) {
-      if (std::any_of(items_.begin(), items_.end(), [&](const ItemSums& item) {
-            return is_something(item.categories[c]);
-          }))
+      if (std::any_of(items_.begin(), items_.end(),
+                      [&](const ItemSums& item) { return is_something(item.categories[c]); }))
         used.push_back(c);
     }
     Table table{table_id("by_item_and_category"), "By item and category", {text_column("item", "Item")}, {}};
@@ -319,8 +318,7 @@ class LedgerViews {
     const std::vector<Period> periods = this->periods();
     std::vector<bool> used = undated();
     for (const Period& period : periods) {
-      for (std::uint32_t c = 0; c < used.size(); ++c)
-        used[c] = used[c] || is_something(period.sums[c]);
+      for (std::uint32_t c = 0; c < used.size(); ++c) used[c] = used[c] || is_something(period.sums[c]);
     }
     if (subject_.redacted) used.assign(used.size(), false);
     Table table{table_id("by_month"), "By month", {text_column("month", "Month")}, {}};
@@ -353,7 +351,8 @@ class LedgerViews {
     TableRow total{{text_cell("Total")}, true};
     for (std::uint32_t c = 0; c < used.size(); ++c) {
       const GraphId node = totals_.categories[c];
-      if (used[c]) total.cells.push_back(cell(sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node)));
+      if (used[c])
+        total.cells.push_back(cell(sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node)));
     }
     total.cells.insert(total.cells.end(), {total_cell(), total_cell()});
     table.rows.push_back(std::move(total));

@@ -47,11 +47,11 @@ class ListingViews {
     const Listing& listing = program_.listings[from.listing];
     Table table{std::string(program_.text(listing.name)), {}, {text_column("item", "Item")}, {}};
     for (const Column& column : listing.columns) {
-      const Type& type = program_.formulas[column.formula].type;
+      const Type type = shown_type(program_, column.formula);
       const std::string id{program_.text(column.name)};
       if (type.tag == TypeTag::quantity || type.tag == TypeTag::whole) {
         table.columns.push_back(quantity_column(program_, id, name_of(program_, column.name, column.title),
-                                                type.tag == TypeTag::whole ? ratio : type.id, false));
+                                                type.tag == TypeTag::whole ? quantity(ratio) : type, false));
         if (type.tag == TypeTag::whole) table.columns.back().places = 0;
       } else {
         table.columns.push_back(text_column(id, name_of(program_, column.name, column.title)));
@@ -108,9 +108,11 @@ class ListingViews {
 
     const Field& over = program_.kinds[lowered_.instances.all[instance].kind].fields[listing.over];
     const std::string over_name = name_of(program_, over.name, over.title);
-    const Shown x = shown_as(program_, over.type.id);
-    const DimensionId dimension = program_.formulas[listing.columns[0].formula].type.id;
-    const Shown y = shown_as(program_, dimension);
+    const Shown x = shown_as(program_, shown_type(over));
+    const Type type = shown_type(program_, listing.columns[0].formula);
+    const Shown y = shown_as(program_, type);
+    const double plain_x = shown_as(program_, over.type.id).factor;
+    const double plain_y = shown_as(program_, type.id).factor;
     const std::string path = lowered_.instances.path(program_, instance);
     const std::string title = name_of(program_, listing.name, listing.title);
     LineChart chart{std::string(program_.text(listing.name)),
@@ -122,25 +124,24 @@ class ListingViews {
                     {}};
     Table table{chart.id,
                 {},
-                {quantity_column(program_, std::string(program_.text(over.name)), over_name, over.type.id, false)},
+                {quantity_column(program_, std::string(program_.text(over.name)), over_name, shown_type(over), false)},
                 {}};
     for (const Column& column : listing.columns) {
       const std::string name = name_of(program_, column.name, column.title);
       chart.lines.push_back({name, {}, false});
-      table.columns.push_back(
-          quantity_column(program_, std::string(program_.text(column.name)), name, dimension, false));
+      table.columns.push_back(quantity_column(program_, std::string(program_.text(column.name)), name, type, false));
     }
     for (std::size_t i = 0; i < values.size(); ++i) {
       const bool in_table = std::any_of(std::begin(table_shares), std::end(table_shares),
                                         [&](double share) { return values[i] == share * stated; });
-      TableRow cells{{number_cell(values[i] / x.factor)}, false};
+      TableRow cells{{number_cell(values[i] / plain_x)}, false};
       for (std::size_t c = 0; c < outputs.size(); ++c) {
-        cells.cells.push_back(results[i] ? number_cell((*results[i])[c] / y.factor) : text_cell("not possible"));
+        cells.cells.push_back(results[i] ? number_cell((*results[i])[c] / plain_y) : text_cell("not possible"));
         if (results[i]) chart.lines[c].points.push_back({values[i] / x.factor, (*results[i])[c] / y.factor});
       }
       if (in_table) table.rows.push_back(std::move(cells));
     }
-    const std::string stated_text = grouped(text_of(program_, over.type, stated));
+    const std::string stated_text = grouped(text_of(program_, shown_type(over), stated));
     chart.marks.push_back(
         {{stated / x.factor, evaluation_.value(outputs[0]) / y.factor}, fmt::format("As stated: {}", stated_text)});
     chart.description = fmt::format("{} from a quarter to four times {}.", over_name, stated_text);

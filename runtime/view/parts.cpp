@@ -25,9 +25,26 @@ Cell number_cell(double value, bool incomplete, bool absent) {
   return cell;
 }
 
-Cell node_cell(const Program& program, const Evaluation& evaluation, DimensionId dimension, GraphId node) {
-  return number_cell(evaluation.value(node) / shown_as(program, dimension).factor, evaluation.incomplete(node),
-                     evaluation.absent(node));
+Cell node_cell(const Program& program, const Evaluation& evaluation, const Type& type, GraphId node) {
+  Cell cell = number_cell(evaluation.value(node) / shown_as(program, type.id).factor, evaluation.incomplete(node),
+                          evaluation.absent(node));
+  cell.percent = percent_places(type).value_or(-1);
+  return cell;
+}
+
+Cell value_cell(const Program& program, const Type& type, double value) {
+  Cell cell = text_cell(text_of(program, {type.tag, type.id, 0}, value));
+  if (percent_places(type)) cell.for_people = text_of(program, type, value);
+  return cell;
+}
+
+Cell input_cell(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value) {
+  Cell cell = text_cell(input_text(program, lowered, origin, value));
+  const Type type = input_type(program, lowered, origin);
+  if (!percent_places(type)) return cell;
+  cell.for_people = std::move(cell.text);
+  cell.text = text_of(program, quantity(type.id), value);
+  return cell;
 }
 
 Cell withheld_cell() {
@@ -49,14 +66,18 @@ TableColumn number_column(std::string id, std::string title) {
   return column;
 }
 
-TableColumn quantity_column(const Program& program, std::string id, std::string title, DimensionId dimension,
-                            bool summed) {
-  const Shown shown = shown_as(program, dimension);
+TableColumn quantity_column(const Program& program, std::string id, std::string title, const Type& type, bool summed) {
+  const Shown shown = shown_as(program, type.id);
   TableColumn column = number_column(std::move(id), std::move(title));
   column.unit = shown.unit;
   column.places = shown.places;
+  column.percent = percent_places(type).value_or(-1);
   column.summed = summed;
   return column;
+}
+
+Type quantity(DimensionId dimension) {
+  return {TypeTag::quantity, dimension, 0};
 }
 
 std::string name_of(const Program& program, Symbol name, Symbol title) {

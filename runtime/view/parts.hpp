@@ -6,21 +6,27 @@
 #include <vector>
 
 #include "runtime/ledger/evaluation.hpp"
+#include "runtime/study/facts.hpp"
 #include "runtime/view/document.hpp"
 
 namespace sprue {
 
 Cell text_cell(std::string text);
 Cell number_cell(double value, bool incomplete = false, bool absent = false);
-/// The value of a node in the unit that its dimension is shown in.
-Cell node_cell(const Program& program, const Evaluation& evaluation, DimensionId dimension, GraphId node);
+/// The value of a node in the unit that its type is shown in.
+Cell node_cell(const Program& program, const Evaluation& evaluation, const Type& type, GraphId node);
+/// A text that plain numbers stand in, and as people see it.
+Cell value_cell(const Program& program, const Type& type, double value);
+/// What an input may be worth.
+Cell input_cell(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value);
 Cell withheld_cell();
 
 TableColumn text_column(std::string id, std::string title);
 /// Of numbers without a unit of the column's own.
 TableColumn number_column(std::string id, std::string title);
-TableColumn quantity_column(const Program& program, std::string id, std::string title, DimensionId dimension,
-                            bool summed);
+TableColumn quantity_column(const Program& program, std::string id, std::string title, const Type& type, bool summed);
+
+Type quantity(DimensionId dimension);
 
 /// The title where there is one, else the name.
 std::string name_of(const Program& program, Symbol name, Symbol title);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <cctype>
 #include <set>
 
 #include "runtime/ledger/shown.hpp"
@@ -32,12 +33,20 @@ class Reporter {
       headlines({});
       for (const View& view : views) show(view, none);
     }
+    if (request_.brief) stands_on();
     for (const AudienceView& wanted : request_.views) {
       headlines(wanted.path);
       for (const View& view : views) {
-        if (view.id == wanted.path || view.id.starts_with(wanted.path + ".")) show(view, wanted.rows);
+        if (view.id != wanted.path && !view.id.starts_with(wanted.path + ".")) continue;
+        if (request_.brief) {
+          show_briefly(view, wanted.rows);
+        } else {
+          show(view, wanted.rows);
+        }
       }
     }
+    if (request_.brief)
+      document_.emplace_back(Paragraph{"Every table: --all. Where a figure comes from: sprue explain FILE PATH."});
     return std::move(document_);
   }
 
@@ -60,6 +69,57 @@ class Reporter {
         fmt::format("Scenario {}{}{}", program_.text(s.name), s.title != 0 ? ": " : "", program_.text(s.title))});
   }
 
+  /// Fields that versions must share to be compared, and rates of exchange: what the figures are of.
+  void stands_on() {
+    std::vector<std::string> parts;
+    for (InstanceId id = 0; id < lowered_.instances.size(); ++id) {
+      const Kind& kind = program_.kinds[lowered_.instances.all[id].kind];
+      for (Slot slot = 0; slot < kind.fields.size(); ++slot) {
+        const Field& field = kind.fields[slot];
+        const GraphId node = lowered_.node_of(id, slot);
+        if (!field.basis || node == no_node || evaluation_.absent(node)) continue;
+        parts.push_back(fmt::format("{} {}", name_of(program_, field.name, field.title),
+                                    grouped(text_of(program_, shown_type(field), evaluation_.value(node)))));
+      }
+    }
+    for (std::size_t i = 0; i < program_.exchanges.size(); ++i) {
+      const Exchange& exchange = program_.exchanges[i];
+      const auto name = [&](std::uint32_t currency) {
+        return program_.text(program_.units->currencies()[currency].name);
+      };
+      parts.push_back(fmt::format("1 {} = {} {}", name(exchange.currency), lowered_.instances.exchange_rates[i],
+                                  name(exchange.in)));
+    }
+    if (!parts.empty()) document_.emplace_back(Paragraph{fmt::format("{}.", fmt::join(parts, ", "))});
+  }
+
+  /// Tables alone, each under its group's name.
+  void show_briefly(const View& view, std::uint32_t rows) {
+    if (view.id == "expectations") {
+      Table table = brief_expectations(subject_);
+      table.columns[0].title = std::move(table.title);
+      table.title.clear();
+      document_.emplace_back(std::move(table));
+      return;
+    }
+    for (const Block& block : view.blocks) {
+      const auto* const table = std::get_if<Table>(&block);
+      if (table == nullptr || rows == 0) continue;
+      Table some = *table;
+      if (rows != none) keep_rows(some, rows);
+      std::string title = some.title.empty() ? view.group : some.title;
+      if (!some.title.empty() && !view.group.empty()) {
+        title[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(title[0])));
+        title = fmt::format("{}, {}", view.group, title);
+      }
+      // What the table is of stands over its first column.
+      some.columns[0].title = std::move(title);
+      some.title.clear();
+      some.brief = true;
+      document_.emplace_back(std::move(some));
+    }
+  }
+
   /// All of them where nothing or `headlines` is wanted, else the one wanted as KIND.FIELD.
   void headlines(std::string_view wanted) {
     KeyFigures block;
@@ -73,7 +133,7 @@ class Reporter {
       figure.title = title_of_headline(program_, lowered_, headline);
       figure.value = evaluation_.absent(headline.node)
                          ? "unknown"
-                         : grouped(text_of(program_, field.type, evaluation_.value(headline.node)));
+                         : grouped(text_of(program_, shown_type(field), evaluation_.value(headline.node)));
       figure.number = figure.value;
       if (field.type.tag == TypeTag::quantity && !evaluation_.absent(headline.node)) {
         const Shown shown = shown_as(program_, field.type.id);
@@ -86,7 +146,8 @@ class Reporter {
       } else if (evaluation_.incomplete(headline.node) && !evaluation_.absent(headline.node)) {
         figure.value += " (incomplete)";
       }
-      figure.definition = doc_comment(program_.trees[field.where.tree], subject_.sources, field.where.node);
+      if (!request_.brief)
+        figure.definition = doc_comment(program_.trees[field.where.tree], subject_.sources, field.where.node);
       block.figures.push_back(std::move(figure));
     }
     if (block.figures.empty()) return;
@@ -194,7 +255,7 @@ class Reporter {
   void add_scenario_chart(View& view, const std::vector<HeadlineRow>& rows) const {
     if (!rows.front().comparable || rows.front().type.tag != TypeTag::quantity) return;
     const HeadlineRow& row = rows.front();
-    const Shown shown = shown_as(program_, row.type.id);
+    const Shown shown = shown_as(program_, row.type);
     BarChart chart{"scenarios", fmt::format("{} by scenario", row.title),
                    {},          {row.title, shown.unit, shown.places, false},
                    {},          {}};

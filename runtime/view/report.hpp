@@ -14,6 +14,7 @@ struct ReportRequest {
   std::span<const Version> versions;    // side by side, the subject first; fewer than two: none
   std::span<const AudienceView> views;  // none: all of them
   std::string audience;                 // title, where there is one
+  bool brief = false;                   // one screen: no definitions, no charts, a line each
 };
 
 Document report_document(const Subject& subject, const ReportRequest& request);

@@ -85,11 +85,18 @@ class SimulationView {
     if (is_date(f)) return text_cell(text_of(program_, simulated_.figures[f].type, value));
     Cell cell = number_cell(value);
     cell.places = places_of(f);
+    cell.percent = percent_places(simulated_.figures[f].type).value_or(-1);
     return cell;
   }
   Cell spread_cell(std::size_t f, double value) const {
     Cell cell = number_cell(value);
     cell.places = is_date(f) ? 2 : places_of(f);
+    cell.percent = percent_places(simulated_.figures[f].type).value_or(-1);
+    return cell;
+  }
+  Cell unit_cell(std::size_t f) const {
+    Cell cell = text_cell(unit_of(f));
+    if (percent_places(simulated_.figures[f].type)) cell.for_people = "%";
     return cell;
   }
 
@@ -110,7 +117,7 @@ class SimulationView {
                     value_cell(f, moments.mean), spread_cell(f, moments.mean_error), spread_cell(f, moments.deviation)},
                    false};
       for (const double p : shown_quantiles) row.cells.push_back(value_cell(f, quantile_of_sorted(sorted_[f], p)));
-      row.cells.push_back(text_cell(unit_of(f)));
+      row.cells.push_back(unit_cell(f));
       table.rows.push_back(std::move(row));
     }
     document_.emplace_back(Heading{"Figures", 2});
@@ -129,7 +136,7 @@ class SimulationView {
         const Interval interval = quantile_interval(sorted_[f], p);
         table.rows.push_back({{text_cell(simulated_.figures[f].title), number_cell(100 * p),
                                value_cell(f, quantile_of_sorted(sorted_[f], p)), value_cell(f, interval.low),
-                               value_cell(f, interval.high), text_cell(unit_of(f))},
+                               value_cell(f, interval.high), unit_cell(f)},
                               false});
       }
     }
@@ -168,7 +175,10 @@ class SimulationView {
   /// How often each stretch of values comes, and the share of trials below each value.
   void charts(std::size_t f) {
     const Chosen& figure = simulated_.figures[f];
-    const std::vector<double>& sorted = sorted_[f];
+    const Shown shown = figure.type.tag == TypeTag::quantity ? shown_as(program_, figure.type) : Shown{"", 1, 0};
+    const double scale = percent_places(figure.type) ? 100 : 1;  // people see percentages
+    std::vector<double> sorted = sorted_[f];
+    for (double& value : sorted) value *= scale;
     if (!(sorted.back() > sorted.front())) return;
     const std::string id = figure.path.substr(figure.path.rfind('.') + 1);
     // The outermost thousandths would stretch the axis.
@@ -178,7 +188,7 @@ class SimulationView {
     LineChart histogram;
     histogram.id = fmt::format("histogram_{}", id);
     histogram.title = fmt::format("{}: how often", figure.title);
-    histogram.x = {"", unit_of(f), places_of(f), is_date(f)};
+    histogram.x = {"", shown.unit, shown.places, is_date(f)};
     histogram.y = {"Share of trials", "%", 2, false};
     LineChart::Line line{figure.title, {}, true};
     std::vector<std::size_t> counts(bins, 0);
@@ -202,9 +212,9 @@ class SimulationView {
     LineChart::Line rising{figure.title, {}, false};
     for (int i = 1; i < 1000; i += 2) rising.points.push_back({quantile_of_sorted(sorted, i / 1000.0), i / 10.0});
     cumulative.lines.push_back(std::move(rising));
-    const double stated = evaluation_.value(figure.node) / factor_of(f);
+    const double stated = scale * evaluation_.value(figure.node) / factor_of(f);
     const auto text = [&](double value) {
-      return is_date(f) ? iso_date(value) : grouped(decimal(value, places_of(f))) + " " + unit_of(f);
+      return is_date(f) ? iso_date(value) : grouped(decimal(value, shown.places)) + " " + shown.unit;
     };
     const double below = 100.0 *
                          static_cast<double>(std::lower_bound(sorted.begin(), sorted.end(), stated) - sorted.begin()) /

@@ -46,6 +46,13 @@ class Sweeper {
     return grouped(input_text(program_, lowered_, origin(sweep), value));
   }
 
+  Cell cell(const Sweep& sweep, double value) const {
+    Cell cell = input_cell(program_, lowered_, origin(sweep), value);
+    cell.text = grouped(cell.text);
+    if (!cell.for_people.empty()) cell.for_people = grouped(cell.for_people);
+    return cell;
+  }
+
   /// One input: a column a figure, and a chart for figures of the same unit.
   void ladder() {
     const Sweep& sweep = sweeps_[0];
@@ -56,7 +63,7 @@ class Sweeper {
     for (const Chosen& figure : figures_)
       table.columns.push_back(figure_column(program_, figure, figure.path, figure.title));
     for (std::size_t i = 0; i < sweep.values.size(); ++i) {
-      TableRow row{{text_cell(text(sweep, sweep.values[i]))}, false};
+      TableRow row{{cell(sweep, sweep.values[i])}, false};
       for (std::size_t f = 0; f < figures_.size(); ++f)
         row.cells.push_back(results[i] ? figure_cell(program_, figures_[f], (*results[i])[f])
                                        : text_cell("not possible"));
@@ -92,7 +99,7 @@ class Sweeper {
                                               fmt::format("{}={}", path(across), text(across, across.values[c])),
                                               text(across, across.values[c])));
       for (std::size_t r = 0; r < down.values.size(); ++r) {
-        TableRow row{{text_cell(text(down, down.values[r]))}, false};
+        TableRow row{{cell(down, down.values[r])}, false};
         for (std::size_t c = 0; c < across.values.size(); ++c) {
           const auto& result = results[r * across.values.size() + c];
           row.cells.push_back(result ? figure_cell(program_, figures_[f], (*result)[f]) : text_cell("not possible"));
@@ -115,7 +122,7 @@ class Sweeper {
     std::vector<std::pair<std::string, std::vector<std::size_t>>> groups;
     for (std::size_t f = 0; f < figures_.size(); ++f) {
       if (figures_[f].type.tag != TypeTag::quantity) continue;
-      const std::string unit = shown_as(program_, figures_[f].type.id).unit;
+      const std::string unit = shown_as(program_, figures_[f].type).unit;
       const auto found =
           std::find_if(groups.begin(), groups.end(), [&](const auto& group) { return group.first == unit; });
       if (found == groups.end()) {
@@ -147,7 +154,7 @@ class Sweeper {
     const auto results = evaluate_lanes(evaluation_, {&figure.node, 1}, lanes);
     LineChart::Line line{std::move(title), {}, false};
     const Shown x = x_shown();
-    const double factor = shown_as(program_, figure.type.id).factor;
+    const double factor = shown_as(program_, figure.type).factor;
     for (std::size_t i = 0; i < values.size(); ++i) {
       if (results[i]) line.points.push_back({values[i] / x.factor, (*results[i])[0] / factor});
     }
@@ -156,12 +163,12 @@ class Sweeper {
 
   Shown x_shown() const {
     const Type t = type(sweeps_[0]);
-    return t.tag == TypeTag::quantity ? shown_as(program_, t.id) : Shown{};
+    return t.tag == TypeTag::quantity ? shown_as(program_, t) : Shown{};
   }
 
   void chart(std::string id, std::string title, const Chosen& figure, std::vector<LineChart::Line> lines) {
     const Sweep& sweep = sweeps_[0];
-    const Shown shown = shown_as(program_, figure.type.id);
+    const Shown shown = shown_as(program_, figure.type);
     const Shown x = x_shown();
     LineChart chart;
     chart.id = std::move(id);

@@ -36,5 +36,7 @@ void add_evidence_views(const Subject& subject, std::vector<View>& views);
 // judgments.cpp
 /// Cautions and expectations.
 void add_judgment_views(const Subject& subject, std::vector<View>& views);
+/// Expectations with both sides, a line each.
+Table brief_expectations(const Subject& subject);
 
 }  // namespace sprue

@@ -260,8 +260,8 @@ class Page {
     std::size_t columns = 0;
     for (const TableColumn& column : table.columns) {
       if (!column.number) continue;
-      if (columns > 0 && column.unit != unit) return {};
-      unit = column.unit;
+      if (columns > 0 && unit_for_people(column) != unit) return {};
+      unit = unit_for_people(column);
       ++columns;
     }
     return columns > 1 ? unit : std::string();
@@ -274,7 +274,9 @@ class Page {
                from.columns.size() > wide_columns ? " class=\"wide\"" : "");
     out_ += "<thead><tr>";
     for (const TableColumn& column : from.columns) {
-      const std::string own = column.unit.empty() || !unit.empty() ? std::string() : fmt::format(" [{}]", column.unit);
+      const std::string own = unit_for_people(column).empty() || !unit.empty()
+                                  ? std::string()
+                                  : fmt::format(" [{}]", unit_for_people(column));
       out_ += fmt::format("<th scope=\"col\"{}>{}{}</th>", column.number ? " class=\"number\"" : "",
                           breakable(column.title), escaped_markup(own));
     }

@@ -1,10 +1,14 @@
 // GitHub-flavored Markdown; everything a scenario says is escaped.
 #include <fmt/format.h>
+#include <algorithm>
 
+#include "runtime/write/layout.hpp"
 #include "runtime/write/write.hpp"
 
 namespace sprue {
 namespace {
+
+constexpr std::size_t text_room = 24;  // of a text among numbers
 
 /// An invisible comment: what it divides is no mention and no address, in whatever way the text is scanned for them.
 constexpr std::string_view divider = "<!-- -->";
@@ -44,31 +48,64 @@ std::string escaped(std::string_view from) {
   return out;
 }
 
-void table(const Table& from, std::string& out) {
+/// Texts break in what a reader sees, so only numbers decide which columns stand side by side.
+std::vector<ColumnBlock> blocks(const Table& from, const std::vector<std::string>& heads,
+                                std::vector<std::vector<std::string>> cells, std::size_t width) {
+  for (auto& row : cells) {
+    for (std::size_t c = 0; c < row.size(); ++c) {
+      if (!from.columns[c].number) row[c] = cut_short(row[c], text_room);
+    }
+  }
+  return blocks_of(from, heads, cells, width);
+}
+
+void table(const Table& whole, std::size_t width, std::string& out) {
+  const auto [from, left_out] = without_zero_columns(whole);
   const auto cells = shown_cells(from, true);
   if (!from.title.empty()) out += fmt::format("**{}**\n\n", escaped(from.title));
-  std::string rule = "|";
-  out += "|";
+  std::vector<std::string> heads;
   for (const TableColumn& column : from.columns) {
-    out += fmt::format(" {}{} |", escaped(column.title),
-                       column.unit.empty() ? "" : fmt::format(" ({})", escaped(column.unit)));
-    rule += column.number ? " ---: |" : " --- |";
+    const std::string unit = unit_for_people(column);
+    heads.push_back(unit.empty() ? column.title : fmt::format("{} ({})", column.title, unit));
   }
-  out += "\n" + rule + "\n";
-  for (std::size_t r = 0; r < cells.size(); ++r) {
+  for (const ColumnBlock& block : blocks(from, heads, cells, width)) {
+    std::string rule = "|";
     out += "|";
-    for (const std::string& cell : cells[r])
-      out += from.rows[r].total && !cell.empty() ? fmt::format(" **{}** |", escaped(cell))
-                                                 : fmt::format(" {} |", escaped(cell));
+    for (const std::size_t c : block.columns) {
+      out += fmt::format(" {} |", escaped(heads[c]));
+      rule += from.columns[c].number ? " ---: |" : " --- |";
+    }
+    out += "\n" + rule + "\n";
+    for (std::size_t r = 0; r < cells.size(); ++r) {
+      out += "|";
+      for (const std::size_t c : block.columns) {
+        const std::string cell = escaped(cells[r][c]);
+        out += from.rows[r].total && !cell.empty() ? fmt::format(" **{}** |", cell) : fmt::format(" {} |", cell);
+      }
+      out += "\n";
+    }
     out += "\n";
   }
-  if (const std::string note = rounding_note(from); !note.empty()) out += fmt::format("\n{}\n", escaped(note));
+  for (const std::string& note : {rounding_note(from), left_out_note(left_out)}) {
+    if (!note.empty()) out += escaped(note) + "\n\n";
+  }
+}
+
+/// The column of definitions only where there are any.
+void key_figures(const KeyFigures& block, std::string& out) {
+  const bool defined = std::any_of(block.figures.begin(), block.figures.end(),
+                                   [](const KeyFigure& figure) { return !figure.definition.empty(); });
+  out += defined ? "| Figure | Value | Definition |\n| --- | ---: | --- |\n" : "| Figure | Value |\n| --- | ---: |\n";
+  for (const KeyFigure& figure : block.figures) {
+    out += fmt::format("| {} | {} |", escaped(figure.title), escaped(figure.value));
+    out += defined ? fmt::format(" {} |\n", escaped(figure.definition)) : "\n";
+  }
   out += "\n";
 }
 
 }  // namespace
 
-std::string write_markdown(const Document& document) {
+std::string write_markdown(const Document& document, std::size_t width) {
   std::string out;
   for (const Block& block : document) {
     if (const auto* heading = std::get_if<Heading>(&block)) {
@@ -76,13 +113,9 @@ std::string write_markdown(const Document& document) {
     } else if (const auto* paragraph = std::get_if<Paragraph>(&block)) {
       out += escaped(paragraph->text) + "\n\n";
     } else if (const auto* figures = std::get_if<KeyFigures>(&block)) {
-      out += "| Figure | Value | Definition |\n| --- | ---: | --- |\n";
-      for (const KeyFigure& figure : figures->figures)
-        out +=
-            fmt::format("| {} | {} | {} |\n", escaped(figure.title), escaped(figure.value), escaped(figure.definition));
-      out += "\n";
+      key_figures(*figures, out);
     } else if (const auto* of = std::get_if<Table>(&block)) {
-      table(*of, out);
+      table(*of, width, out);
     }
   }
   while (out.size() > 1 && out[out.size() - 2] == '\n') out.pop_back();

@@ -15,6 +15,24 @@ int places_of(const TableColumn& column, const Cell& cell) {
   return cell.places >= 0 ? cell.places : column.places;
 }
 
+int percent_of(const TableColumn& column, const Cell& cell) {
+  return cell.percent >= 0 ? cell.percent : column.percent;
+}
+
+/// A number as people see it.
+std::string for_people(const TableColumn& column, const Cell& cell) {
+  const int percent = percent_of(column, cell);
+  const double value = percent >= 0 ? 100 * cell.value : cell.value;
+  const int places = percent >= 0 ? percent : places_of(column, cell);
+  const bool change = column.change || cell.change;
+  if (change && is_shown_as_zero(value, places)) return {};
+  std::string text = grouped(decimal(value, places));
+  if (change && value > 0) text.insert(text.begin(), '+');
+  if (change && percent >= 0) text += " points";
+  if (cell.incomplete) text += " (incomplete)";
+  return text;
+}
+
 /// The shown decimal in its last places: "12.50" is 1250. Nothing where it is too long to be counted.
 std::optional<long long> last_places(std::string digits) {
   digits.erase(std::remove(digits.begin(), digits.end(), '.'), digits.end());
@@ -22,16 +40,18 @@ std::optional<long long> last_places(std::string digits) {
   return std::strtoll(digits.c_str(), nullptr, 10);
 }
 
-/// By how much the shown rows of a column miss its shown total, as a decimal; empty where they do not, or where no one can say.
+/// By how much the shown rows of a column miss its shown total, as a decimal; empty where they do not, or where no one
+/// can say.
 std::string miss_of(const Table& table, std::size_t c) {
-  const int places = table.columns[c].places;
+  const int percent = table.columns[c].percent;
+  const int places = percent >= 0 ? percent : table.columns[c].places;
   long long miss = 0;
   bool total = false;
   for (const TableRow& row : table.rows) {
     const Cell& cell = row.cells[c];
     if (cell.withheld || cell.absent) return {};
     if (!cell.number) continue;
-    const std::optional<long long> units = last_places(decimal(cell.value, places));
+    const std::optional<long long> units = last_places(decimal(percent >= 0 ? 100 * cell.value : cell.value, places));
     if (!units) return {};
     miss += row.total ? -*units : *units;
     total = total || row.total;
@@ -44,6 +64,10 @@ std::string miss_of(const Table& table, std::size_t c) {
 
 }  // namespace
 
+std::string unit_for_people(const TableColumn& column) {
+  return column.percent >= 0 ? "%" : column.unit;
+}
+
 std::string rounding_note(const Table& table) {
   std::string columns;
   std::string unit;  // said once for columns that follow each other
@@ -51,15 +75,15 @@ std::string rounding_note(const Table& table) {
     const TableColumn& column = table.columns[c];
     const std::string miss = column.summed ? miss_of(table, c) : std::string();
     if (miss.empty()) continue;
-    if (!columns.empty()) columns += (unit == column.unit || unit.empty() ? "" : " " + unit) + ", ";
+    if (!columns.empty()) columns += (unit == unit_for_people(column) || unit.empty() ? "" : " " + unit) + ", ";
     columns += fmt::format("{} by {}", column.title, miss);
-    unit = column.unit;
+    unit = unit_for_people(column);
   }
   if (columns.empty()) return {};
   return fmt::format("Rounded rows miss the total: {}{}{}.", columns, unit.empty() ? "" : " ", unit);
 }
 
-std::vector<std::vector<std::string>> shown_cells(const Table& table, bool for_people) {
+std::vector<std::vector<std::string>> shown_cells(const Table& table, bool people) {
   std::vector<std::vector<std::string>> shown(table.rows.size(), std::vector<std::string>(table.columns.size()));
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     const TableColumn& column = table.columns[c];
@@ -67,16 +91,10 @@ std::vector<std::vector<std::string>> shown_cells(const Table& table, bool for_p
       const Cell& cell = table.rows[r].cells[c];
       std::string& text = shown[r][c];
       if (!cell.number || cell.absent) {
-        text = cell.number ? "unknown" : cell.text;
-        continue;
+        text = cell.number ? "unknown" : people && !cell.for_people.empty() ? cell.for_people : cell.text;
+      } else {
+        text = people ? for_people(column, cell) : decimal(cell.value, places_of(column, cell));
       }
-      const int places = places_of(column, cell);
-      if (for_people && column.change && is_shown_as_zero(cell.value, places)) continue;
-      text = decimal(cell.value, places);
-      if (!for_people) continue;
-      text = grouped(std::move(text));
-      if (column.change && cell.value > 0) text.insert(text.begin(), '+');
-      if (cell.incomplete) text += " (incomplete)";
     }
   }
   return shown;

@@ -196,7 +196,7 @@ TEST_CASE("reports in different currencies are set side by side without differen
       "EUR }\nk one\nreport in ";
   folder.file("a.sprue", text + "EUR\n");
   folder.file("b.sprue", text + "USD\n");
-  const Run run = run_in(folder.path(), {"compare", "a.sprue", "b.sprue"});
+  const Run run = run_in(folder.path(), {"compare", "a.sprue", "b.sprue", "--width", "200"});
   CHECK(run.code == 0);
   CHECK(has(run.out, "Not like for like: report currency: Before EUR, After USD."));
   CHECK(has(run.out,

@@ -169,7 +169,9 @@ TEST_CASE("every chart alone is an image with a name and a description", "[deck]
 
 TEST_CASE("Markdown becomes tables of the same rows and columns", "[deck]") {
   const TemporaryFolder folder;
-  make(folder, {"report", "herb_mill/herb_mill.sprue", "--all-scenarios", "--format", "markdown"}, "report.md");
+  make(folder, {"report", "herb_mill/herb_mill.sprue", "--all-scenarios", "--all", "--width", "10000", "--format",
+                "markdown"},
+       "report.md");
   make(folder, {"report", "herb_mill/herb_mill.sprue", "--all-scenarios", "--format", "html"}, "report.html");
   const std::string markdown = read_with(folder, "markdown report.md");
   const std::string page = read_with(folder, "html report.html");
@@ -303,8 +305,8 @@ TEST_CASE("output does not depend on time, locale, time zone or the terminal's w
 TEST_CASE("a redacted report keeps structure and totals, and withholds what single items cost", "[deck]") {
   const std::string file = "herb_mill/herb_mill.sprue";
   const auto folder = source_dir() / "scenarios";
-  const Run open = run_in(folder, {"report", file});
-  const Run redacted = run_in(folder, {"report", file, "--redact"});
+  const Run open = run_in(folder, {"report", file, "--all", "--width", "300"});
+  const Run redacted = run_in(folder, {"report", file, "--redact", "--all", "--width", "300"});
   REQUIRE(redacted.code == 0);
   // Prices of bought parts and tools, and what they cost in a unit.
   for (const std::string price : {"3.7284", "7.3255", "6.7160", "3.5420", "11,408.00", "0.0783"}) {

@@ -119,7 +119,7 @@ TEST_CASE("completion proposes what fits the place", "[serve]") {
     CHECK(has(dimensions, "pc"));
     CHECK_FALSE(has(dimensions, "EUR"));
     CHECK_FALSE(has(dimensions, "ball"));
-    for (const char* const place : {"dimension q = money*^", "show ^", "show money/^"})
+    for (const char* const place : {"dimension q = money*^", "show money/^"})
       CHECK(completions(typed(line, place)) == dimensions);
     CHECK(completions(typed(line, "show money/pc ^")) == Labels{"in", "to"});
     const Labels units = completions(typed(line, "show money/pc in ^"));
@@ -128,6 +128,15 @@ TEST_CASE("completion proposes what fits the place", "[serve]") {
     CHECK(completions(typed(line, "show money*money/pc in ^")) == Labels{"EUR^2/pc"});
     CHECK(completions(typed(line, "show money in ^")) == Labels{"EUR"});
     CHECK(completions(typed(line, "show mony in ^")).empty());
+  }
+  SECTION("fields that are shown in percent") {
+    const Labels all = completions(typed(line, "show ^"));
+    for (const char* const label : {"money", "item", "order"}) CHECK(has(all, label));
+    const std::string card = "kind card { share: ratio = 1, each: money/pc = 1 EUR/pc }\n";
+    CHECK(completions(typed(line, card + "show card.^")) == Labels{"share"});
+    CHECK(completions(typed(line, card + "show card.share ^")) == Labels{"in"});
+    CHECK(completions(typed(line, card + "show card.share in ^")) == Labels{"percent"});
+    CHECK(completions(typed(line, card + "show card.share in percent ^")) == Labels{"to"});
   }
   SECTION("views of an audience") {
     const std::string board = "audience board \"For a board\" { ";

@@ -58,9 +58,13 @@ void look(const Document& document, std::set<std::string>& seen) {
         if (!cell.number || cell.absent) continue;
         std::string shown = cells[r][c].substr(0, cells[r][c].find(' '));
         std::erase(shown, ',');
-        if (column.change && !shown.empty() && shown[0] == '+') shown.erase(0, 1);
-        const std::string once = rounded(cell.value, cell.places >= 0 ? cell.places : column.places);
-        CHECK(shown == (column.change && once.find_first_not_of("-0.") == std::string::npos ? "" : once));
+        const bool change = column.change || cell.change;
+        if (change && !shown.empty() && shown[0] == '+') shown.erase(0, 1);
+        // A share is seen as a percentage, of its full value too.
+        const int percent = cell.percent >= 0 ? cell.percent : column.percent;
+        const int places = cell.places >= 0 ? cell.places : column.places;
+        const std::string once = percent >= 0 ? rounded(100 * cell.value, percent) : rounded(cell.value, places);
+        CHECK(shown == (change && once.find_first_not_of("-0.") == std::string::npos ? "" : once));
         (table->rows[r].total ? total : rows) += last_places(cells[r][c]);
         seen.insert(column.change ? "change in " + table->id : table->id);
       }
@@ -84,7 +88,8 @@ TEST_CASE("every cell is its value rounded once, in every scenario", "[write][pr
     INFO(scenario);
     look(document, seen);
   }
-  for (const std::string id : {"landed_cost_by_category", "landed_cost_by_item_and_category", "cash_by_month", "a miss"})
+  for (const std::string id :
+       {"landed_cost_by_category", "landed_cost_by_item_and_category", "cash_by_month", "a miss"})
     CHECK(seen.count(id) == 1);
 }
 
@@ -116,7 +121,8 @@ TEST_CASE("columns side by side, their changes and every walk are rounded once",
   }
 }
 
-TEST_CASE("a figure is shown alike wherever it stands: in a table, in the table of scenarios, on its chart", "[write]") {
+TEST_CASE("a figure is shown alike wherever it stands: in a table, in the table of scenarios, on its chart",
+          "[write]") {
   const auto file = testing::source_dir() / "scenarios/herb_mill/herb_mill.sprue";
   const Checked base(file);
   const Checked other(file, "no_overmold");
@@ -125,7 +131,8 @@ TEST_CASE("a figure is shown alike wherever it stands: in a table, in the table 
   const auto texts = [](const Document& document) {
     std::map<std::string, std::set<std::string>> found;  // by ledger and row
     for (const Block& block : document) {
-      if (const auto* table = std::get_if<Table>(&block); table != nullptr && table->id.find("_by_") != std::string::npos) {
+      if (const auto* table = std::get_if<Table>(&block);
+          table != nullptr && table->id.find("_by_") != std::string::npos) {
         const auto cells = shown_cells(*table, true);
         for (const auto& row : cells) {
           if (row.size() > 1) found[table->id + ": " + row[0]].insert(row[1]);

@@ -4,7 +4,7 @@ syntax case match
 syntax match sprueNumber "\<\d[0-9_]*\%(\.\d[0-9_]*\)\=\%([eE][-+]\=\d\+\)\=%\="
 syntax match sprueDate "\<\d\{4}-\d\d-\d\d\>"
 syntax match sprueStatement +\%(\%(^\|[{,]\|\<\%(abstract\|final\|headline\|basis\)\>\)\s*\)\@<=\<\%(use\|dimension\|unit\|countable\|currency\|exchange\|function\|abstract\|kind\|ledger\|listing\|chart\|audience\|show\|scenario\|correlate\|expect\|report\|post\|require\|caution\|final\|replaceable\|headline\|basis\)\>\%(\s*[:.]\)\@!+
-syntax match sprueInner +[./*^]\@1<!\<\%(in\|to\|places\|rows\|like\|with\|over\|when\|dated\|out\|private\|add\|remove\|zero\|within\|as\|from\|on\|until\|x\|for\|all\|whose\|where\|the\|if\|then\|else\|and\|or\|not\|otherwise\|is\|of\)\>\%(\s*:\)\@!+
+syntax match sprueInner +[./*^]\@1<!\<\%(in\|to\|places\|percent\|rows\|like\|with\|over\|when\|dated\|out\|private\|add\|remove\|zero\|within\|as\|from\|on\|until\|x\|for\|all\|whose\|where\|the\|if\|then\|else\|and\|or\|not\|otherwise\|is\|of\)\>\%(\s*:\)\@!+
 syntax match sprueType +[./*^]\@1<!\<\%(date\|flag\|text\|whole\|choice\|point\|series\|table\|curve\|one\|optional\|many\|list\|set\)\>\%(\s*:\)\@!+
 syntax match sprueAggregate +[./*^]\@1<!\<\%(sum\|greatest\|least\|count\|any\|every\|first\|last\)\>\%(\s*(\)\@=+
 syntax match sprueFunction +[./*^]\@1<!\<\%(min\|max\|abs\|ceil\|floor\|round\|sqrt\|exp\|ln\|log10\|months_after\|given\)\>\%(\s*(\)\@=+
