@@ -335,8 +335,9 @@ BarChart walk_chart(const Comparison& comparison, const ShownWalk& walk, const T
     at += scale * walk.bars[i].value;
   }
   if (single < walk.bars.size())
-    add(fmt::format("{} more", walk.bars.size() - single), grouped(decimal(scale * walk.after - at, chart.axis.places)),
-        at, scale * walk.after);
+    add(fmt::format("{} more", walk.bars.size() - single),
+        (scale * walk.after > at ? "+" : "") + grouped(decimal(scale * walk.after - at, chart.axis.places)), at,
+        scale * walk.after);
   add(cells.back()[0], cells.back()[1], 0, scale * walk.after);
   chart.description =
       fmt::format("From {} to {} {} by {} changes.", cells[0][1], cells.back()[1], chart.axis.unit, walk.bars.size());

@@ -1,6 +1,7 @@
 // What a reader must keep in mind, and what was expected of the figures.
 #include <fmt/format.h>
 
+#include "lang/syntax/one_line.hpp"
 #include "runtime/ledger/shown.hpp"
 #include "runtime/view/parts.hpp"
 #include "runtime/view/view.hpp"

@@ -43,7 +43,7 @@ TEST_CASE("a share is a percentage for people, of derived kinds too, and a plain
   CHECK(has(people, "Factor  1.7758\n"));
   CHECK_FALSE(has(people, "0.4369"));
   // The scenario's change: 37.5 less 43.6875 is -6.1875 points, not a percentage of a percentage.
-  CHECK(has(people, "43.7  37.5    -6.2 points"));
+  CHECK(has(people, "43.7    37.5  -6.2 points"));
   CHECK(has(people, "margin [%]"));
   CHECK(has(report("markdown"), "margin (%)"));
   CHECK(has(report("html"), "43.7 %"));
