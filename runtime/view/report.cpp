@@ -115,7 +115,7 @@ class Reporter {
       // What the table is of stands over its first column.
       some.columns[0].title = std::move(title);
       some.title.clear();
-      some.brief = true;
+      some.brief = !view.id.starts_with("scenarios.");
       document_.emplace_back(std::move(some));
     }
   }

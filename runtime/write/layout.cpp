@@ -10,8 +10,9 @@ namespace sprue {
 namespace {
 
 constexpr std::size_t gap = 2;          // between columns
-constexpr std::size_t word_limit = 14;  // longer words of a text may be broken to let the table fit
+constexpr std::size_t word_limit = 18;  // longer words of a text may be broken to let the table fit
 constexpr std::size_t narrowest = 8;    // of a column of texts
+constexpr std::size_t short_text = 24;  // what is no longer stays whole in a brief table, behind the first column
 
 /// Where a word that is too long is broken: behind a sign that joins names, else after as many characters as fit.
 std::size_t break_in(std::string_view word, std::size_t width) {
@@ -43,7 +44,7 @@ struct Wish {
   std::size_t most = 0;
 };
 
-Wish wish_of(const TableColumn& column, std::size_t c, const std::string& head,
+Wish wish_of(const TableColumn& column, bool brief, std::size_t c, const std::string& head,
              const std::vector<std::vector<std::string>>& cells) {
   Wish wish;
   const auto add = [&](std::string_view text, bool number) {
@@ -54,6 +55,7 @@ Wish wish_of(const TableColumn& column, std::size_t c, const std::string& head,
   add(head, false);
   for (const auto& row : cells) add(row[c], column.number);
   if (!column.number) wish.least = std::max(wish.least, std::min(wish.most, narrowest));
+  if (brief && c > 0 && wish.most <= short_text) wish.least = wish.most;
   return wish;
 }
 
@@ -164,7 +166,7 @@ std::vector<ColumnBlock> blocks_of(const Table& table, const std::vector<std::st
                                    const std::vector<std::vector<std::string>>& cells, std::size_t width) {
   std::vector<Wish> wishes;
   for (std::size_t c = 0; c < table.columns.size(); ++c)
-    wishes.push_back(wish_of(table.columns[c], c, heads[c], cells));
+    wishes.push_back(wish_of(table.columns[c], table.brief, c, heads[c], cells));
   std::vector<ColumnBlock> blocks;
   std::size_t used = 0;
   for (std::size_t c = 1; c < table.columns.size(); ++c) {

@@ -40,6 +40,12 @@ TEST_CASE("a report has the same content in every format", "[cli][golden]") {
               run_in(scenarios(), {"report", "first/first.sprue", "--format", format}));
     }
   }
+  for (const std::string format : {"text", "markdown"}) {
+    DYNAMIC_SECTION("all of it as " << format) {
+      compare("first_all." + format + ".expected",
+              run_in(scenarios(), {"report", "first/first.sprue", "--all", "--format", format}));
+    }
+  }
 }
 
 TEST_CASE("the figures committed beside each scenario are current", "[cli][golden]") {

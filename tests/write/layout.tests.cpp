@@ -176,6 +176,29 @@ TEST_CASE("the first screen is one, and everything is there for the asking", "[c
   CHECK(has(run_in(own.path(), {"report", "a.sprue"}).out, "What it is."));
 }
 
+TEST_CASE("no limit is cut on the first screen of a demo", "[cli][brief]") {
+  for (const std::string name : {"first", "herb_mill", "soil_probe", "slide_clamp", "trail_light"}) {
+    const std::string brief =
+        run_in(source_dir() / "scenarios", {"report", name + "/" + name + ".sprue", "--all-scenarios"}).out;
+    const std::size_t begin = brief.find("Expectations: ");
+    REQUIRE(begin != std::string::npos);
+    std::size_t rows = 0;
+    for (const std::string& line : lines_of(brief.substr(begin, brief.find("\n\n", begin) - begin))) {
+      INFO(line);
+      const std::size_t end = line.find_last_not_of(' ');
+      if (line.find("Expectations") == 0) continue;
+      CHECK((line.substr(end - 3) == " yes" || line.substr(end - 2) == " no"));
+      // A text may be cut, a side never.
+      const std::size_t sign = line.find("…");
+      CHECK((sign == std::string::npos || line.find("…", sign + 1) == std::string::npos));
+      CHECK((sign == std::string::npos || sign < line.find("= ")));
+      ++rows;
+    }
+    CHECK(rows > 0);
+    CHECK(widest(brief) <= 80);
+  }
+}
+
 TEST_CASE("a brief redacted report withholds both sides of what is expected", "[cli][brief][redaction]") {
   const std::string brief = run_in(source_dir() / "scenarios", {"report", "herb_mill/herb_mill.sprue", "--redact"}).out;
   CHECK(has(brief, "Expectations: 10 of 10 hold"));
