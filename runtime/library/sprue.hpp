@@ -66,7 +66,7 @@ class Evaluation {
   /// no output needs are evaluated now.
   Figure figure(const std::string& path) const;
 
-  /// The bytes of `sprue report`.
+  /// The bytes of `sprue report --all`.
   std::string report(Format format) const;
 
  private:
@@ -77,7 +77,7 @@ class Evaluation {
   std::shared_ptr<const State> state_;
 };
 
-/// The bytes of `sprue compare`: what differs, and what each change did to the figures. Both must be sound.
+/// The bytes of `sprue compare --all`: what differs, and what each change did to the figures. Both must be sound.
 std::string compare(const Evaluation& before, const Evaluation& after, Format format);
 
 /// A path and what stands there instead, both as in a `scenario` of the language: {"plan.volume", "12_000 unit"}. The

@@ -211,12 +211,12 @@ TEST_CASE("reports and comparisons are those of the command", "[package][library
   for (const auto& [format, name] : formats) {
     INFO(name);
     const std::string file = (folder / "trip.sprue").string();
-    CHECK(base.report(format) == sprue::testing::run_in(folder, {"report", file, "--format", name}).out);
+    CHECK(base.report(format) == sprue::testing::run_in(folder, {"report", file, "--all", "--format", name}).out);
     CHECK(compare(base, slower, format) ==
-          sprue::testing::run_in(folder, {"compare", file, "#slower", "--format", name}).out);
+          sprue::testing::run_in(folder, {"compare", file, "#slower", "--all", "--format", name}).out);
   }
   const std::string longer = compare(base, program.evaluate("", {{"outing.rest", "1 h"}}), Format::text);
-  CHECK(std::regex_search(longer, std::regex("outing\\.rest +0\\.75\n")));
+  CHECK(std::regex_search(longer, std::regex("outing\\.rest +\\+0\\.75\n")));
 }
 
 TEST_CASE("a file that cannot be read is an error that says so", "[package][library]") {
