@@ -23,6 +23,10 @@ class GraphBuilder {
   GraphId make(Op op, GraphId a = 0, GraphId b = 0, GraphId c = 0);
   GraphId make_list(Op op, const std::vector<GraphId>& operands);
   GraphId select(GraphId condition, GraphId yes, GraphId no) { return make(Op::select, condition, yes, no); }
+  /// The result of a question that only some can be asked: whether this node is demanded tells whether it was.
+  GraphId asked(GraphId allowed, GraphId result) {
+    return find_or_add(Op::select, allowed, result, result, marks_[result]);
+  }
   /// Zero with the mark: added to a sum that leaves something out.
   GraphId incomplete_zero();
   /// A node with the mark "broken", for use after an error.

@@ -300,9 +300,11 @@ std::uint32_t Lowerer::lower_lookup(FormulaId id, Frame& frame) {
                            builder_.make(Op::near_less_equal, key, builder_.constant(table.keys.back())));
   }
   if (!builder_.is_constant(inside) || builder_.value(inside) == 0) {
+    result = builder_.asked(inside, result);
     Check check;
     check.code = Code::below_table;
     check.instance = frame.self;
+    check.condition = id;
     check.node = inside;
     check.left = key;
     check.right = builder_.constant(table.keys.front());

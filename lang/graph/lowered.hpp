@@ -41,7 +41,8 @@ struct Headline {
   GraphId node = no_node;
 };
 
-/// A condition that must hold. With `code` below_table it matters only where `demanded_by` is used.
+/// A condition that must hold. With `code` below_table it matters only where `demanded_by` is used; `condition` is the
+/// question then.
 struct Check {
   Code code{};
   InstanceId instance = none;

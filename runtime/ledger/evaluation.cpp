@@ -33,17 +33,17 @@ class Judge {
 
   void run() {
     demanded_ = demand(lowered_.graph, evaluation_.values, outputs_of(evaluation_));
+    bool outside = false;  // a table was asked outside its keys
     for (const Check& check : lowered_.requirements) {
-      if (skipped(check.node) || evaluation_.value(check.node) != 0) continue;
-      if (rests_on_fault(check)) continue;
+      if (!fails(check, evaluation_)) continue;
       if (check.code == Code::below_table) {
-        if (demanded_[check.demanded_by]) below_table(check);
+        outside = outside || demanded_[check.demanded_by];
       } else {
         requirement(check);
       }
     }
     const bool faulty = !faults_of(lowered_.graph, evaluation_.values, demanded_).empty();
-    if (faulty || !off_calendar(evaluation_).empty()) tell_places();
+    if (outside || faulty || !off_calendar(evaluation_).empty()) tell_places();
     evaluation_.sound = !diagnostics_.has_errors();
     if (evaluation_.sound) cautions();
     for (const Check& check : lowered_.expectations) expectation(check);
@@ -52,10 +52,17 @@ class Judge {
  private:
   bool skipped(GraphId node) const { return evaluation_.absent(node); }
 
-  bool without_value(GraphId side) const { return side < slot_missing && !std::isfinite(evaluation_.value(side)); }
+  /// Where a side has no value the cause is told, and the comparison says nothing.
+  static bool rests_on_fault(const Check& check, const Evaluation& evaluation) {
+    const auto without_value = [&](GraphId side) {
+      return side < slot_missing && !std::isfinite(evaluation.value(side));
+    };
+    return without_value(check.left) || without_value(check.right);
+  }
 
-  /// Then the cause is told, and the comparison says nothing.
-  bool rests_on_fault(const Check& check) const { return without_value(check.left) || without_value(check.right); }
+  static bool fails(const Check& check, const Evaluation& evaluation) {
+    return !evaluation.absent(check.node) && evaluation.value(check.node) == 0 && !rests_on_fault(check, evaluation);
+  }
 
   /// What is asked for and has a figure.
   std::vector<GraphId> outputs_of(const Evaluation& evaluation) const {
@@ -96,11 +103,15 @@ class Judge {
     return *traced_;
   }
 
-  /// What has no finite value, and what is on no calendar.
+  /// What is asked outside its keys, what has no finite value, and what is on no calendar.
   void tell_places() {
     const Evaluation& traced = this->traced();
     const std::vector<bool> demanded = demand(traced.lowered.graph, traced.values, outputs_of(traced));
     std::vector<std::pair<Origin, std::string>> told;
+    for (const Check& check : traced.lowered.requirements) {
+      if (check.code == Code::below_table && fails(check, traced) && demanded[check.demanded_by])
+        below_table(traced, check, told);
+    }
     for (const GraphId node : faults_of(traced.lowered.graph, traced.values, demanded)) {
       const Origin origin = traced.lowered.origins[node];
       // What a failed requirement forbids needs no second complaint about where it leads.
@@ -126,6 +137,15 @@ class Judge {
     return true;
   }
 
+  bool is_told(std::vector<std::pair<Origin, std::string>>& told, const Origin& origin,
+               const std::string& message) const {
+    for (const auto& [where, what] : told) {
+      if (what == message && is_same(where, origin)) return true;
+    }
+    told.emplace_back(origin, message);
+    return false;
+  }
+
   void fault(const Evaluation& traced, GraphId node, std::vector<std::pair<Origin, std::string>>& told) {
     const Origin origin = traced.lowered.origins[node];
     const GraphNode& n = traced.lowered.graph.nodes[node];
@@ -147,10 +167,7 @@ class Judge {
     } else {
       message = fmt::format("this has no finite result ({} of {} and {})", info(n.op).name, a, b);
     }
-    for (const auto& [where, what] : told) {
-      if (what == message && is_same(where, origin)) return;
-    }
-    told.emplace_back(origin, message);
+    if (is_told(told, origin, message)) return;
     Diagnostic& diagnostic = report_at(Code::not_a_number, origin, std::move(message));
     if (!help.empty()) diagnostic.help.push_back(std::move(help));
   }
@@ -210,20 +227,16 @@ class Judge {
 
   Span place(InstanceId id) const { return program_.drafts[lowered_.instances.all[id].draft].span; }
 
-  void below_table(const Check& check) {
-    const Formula* key = nullptr;
-    for (const Formula& formula : program_.formulas) {
-      if (formula.op == FormulaOp::lookup && formula.span == check.span)
-        key = &program_.formulas[program_.arguments[formula.first + 1]];
-    }
-    const Type type = key != nullptr ? key->type : Type{TypeTag::quantity, ratio, 0};
-    Diagnostic& diagnostic = diagnostics_.report(Code::below_table, check.span,
-                                                 fmt::format("the table is asked at {}, outside its keys",
-                                                             text_of(program_, type, evaluation_.value(check.left))));
-    const bool above = evaluation_.value(check.left) >= evaluation_.value(check.right);
-    if (!above)
-      diagnostic.notes.push_back(
-          fmt::format("its first key is {}", text_of(program_, type, evaluation_.value(check.right))));
+  void below_table(const Evaluation& traced, const Check& check, std::vector<std::pair<Origin, std::string>>& told) {
+    const Formula& lookup = program_.formulas[check.condition];
+    const Type& type = program_.formulas[program_.arguments[lookup.first + 1]].type;
+    const double key = traced.value(check.left);
+    const double first = traced.value(check.right);
+    std::string message = fmt::format("the table is asked at {}, outside its keys", text_of(program_, type, key));
+    if (is_told(told, {check.condition, check.instance}, message)) return;
+    Diagnostic& diagnostic = diagnostics_.report(Code::below_table, check.span, std::move(message));
+    const bool above = key >= first;
+    if (!above) diagnostic.notes.push_back(fmt::format("its first key is {}", text_of(program_, type, first)));
     blame(check.instance, diagnostic);
     diagnostic.help.push_back(above ? "add a row that reaches further" : "add a row that begins lower");
   }
@@ -296,7 +309,7 @@ class Judge {
       evaluation_.expectations_hold.resize(check.index + 1, false);
     const bool holds = !skipped(check.node) && evaluation_.value(check.node) != 0;
     evaluation_.expectations_hold[check.index] = holds;
-    if (holds || rests_on_fault(check)) return;
+    if (holds || rests_on_fault(check, evaluation_)) return;
     const Expectation& expectation = program_.expectations[check.index];
     const std::string_view text = program_.text(expectation.text);
     Diagnostic& diagnostic = diagnostics_.report(Code::expectation_failed, check.span,

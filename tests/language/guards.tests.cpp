@@ -68,6 +68,18 @@ TEST_CASE("the same fault at two places is one mistake, two faults are two", "[l
                        "k o { a: 0, b: 0 }\n") == "2:22 3:22");
 }
 
+TEST_CASE("a table asked outside its keys is told where it was asked", "[language][guards]") {
+  const std::string head = "kind k { a: ratio, t: table of ratio to ratio\n";
+  const std::string guarded =
+      " headline x: ratio = if a > 0 then t(a) else 7\n headline y: flag = a > 0 and t(a) > 2\n";
+  const std::string rows = "k o { a: 0, t: table [1: 5, 2: 6] }\n";
+  CHECK(place_of_error(head + guarded + " headline z: ratio = t(a) + 1 }\n" + rows) == "4:22");
+  CHECK(place_of_error(head + guarded + " }\n" + rows).empty());
+  // Of a table with one row, whose value stands elsewhere, too.
+  CHECK(place_of_error(head + guarded + " headline five: ratio = a + 5 }\nk o { a: 0, t: table [1: 5] }\n").empty());
+  CHECK(place_of_error(head + " headline x: ratio = t(a)\n headline y: ratio = 2 * t(a) }\n" + rows) == "2:22");
+}
+
 TEST_CASE("a fault in a rounding step or a sum has a place, too", "[language][guards]") {
   CHECK(place_of_error("kind k { a: ratio, headline h: ratio = 1 + ceil(3, a) }\nk o { a: 0 }\n") == "1:44");
 }
