@@ -5,10 +5,10 @@
 #include <iterator>
 #include <string>
 
+#include "tests/bench/commands.hpp"
 #include "tests/bench/reference.hpp"
 
-using namespace sprue::bench;
-
+namespace sprue::bench {
 namespace {
 
 /// Numbers in nested arrays, in order; everything else is passed over.
@@ -48,9 +48,9 @@ void read_rows(const std::string& text, const char* key, Rows& rows) {
 
 }  // namespace
 
-int main(int argc, char** argv) {
-  if (argc != 2) return 2;
-  std::ifstream in(argv[1], std::ios::binary);
+int load(const std::vector<std::string>& arguments) {
+  if (arguments.size() != 1) return 2;
+  std::ifstream in(arguments[0], std::ios::binary);
   const std::string text((std::istreambuf_iterator<char>(in)), {});
   Workload w;
   read_rows(text, "\"molded\"", w.molded);
@@ -59,4 +59,7 @@ int main(int argc, char** argv) {
   w.parts = static_cast<int>(w.molded.size());
   const Figures figures = evaluate_by_hand(w);
   std::printf("g.landed = %.6f\ng.margin = %.6f\ng.tooling = %.6f\n", figures.landed, figures.margin, figures.tooling);
+  return 0;
 }
+
+}  // namespace sprue::bench

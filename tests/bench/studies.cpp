@@ -9,12 +9,11 @@
 #include "runtime/study/philox.hpp"
 #include "runtime/study/simulation.hpp"
 #include "runtime/study/statistics.hpp"
+#include "tests/bench/commands.hpp"
 #include "tests/bench/reference.hpp"
 #include "tests/bench/timing.hpp"
 
-using namespace sprue;
-using namespace sprue::bench;
-
+namespace sprue::bench {
 namespace {
 
 /// Alternately, so that the machine's moods fall on both.
@@ -57,17 +56,16 @@ double spread(std::vector<double> values) {
   return sum;
 }
 
-void measure(int parts, std::uint64_t trials, int rounds) {
+/// False, and said, where the program is refused.
+bool measure(int parts, std::uint64_t trials, int rounds) {
   const Workload w = workload(parts);
   Model model(workload_source(w, true));
-  if (!model.evaluation.sound) {
-    std::printf("the workload is unsound\n");
-    return;
-  }
+  if (refused(fmt::format("{} parts", parts), model.diagnostics, model.sources)) return false;
   const Figures hand = evaluate_by_hand(w);
   const auto outputs = model.outputs();
-  std::printf("%d parts: landed %.14g, by hand %.14g (%.1e)\n", parts, model.evaluation.value(outputs[0]), hand.landed,
-              std::abs(model.evaluation.value(outputs[0]) / hand.landed - 1));
+  const auto value = [&](std::size_t i) { return model.evaluation.value(outputs[i]); };
+  std::printf("%d parts: landed %.14g, margin %.14g, tooling %.14g; landed by hand %.14g (%.1e)\n", parts, value(0),
+              value(1), value(2), hand.landed, std::abs(value(0) / hand.landed - 1));
   const Sampler sampler(sampled_inputs(model.program, model.evaluation), 1, Scheme::random, trials);
   // By hand: the rows in the order of the workload, from the same streams.
   std::vector<std::size_t> order;
@@ -89,7 +87,7 @@ void measure(int parts, std::uint64_t trials, int rounds) {
   std::vector<const double*> rows;
   for (std::size_t i = 0; i < order.size(); ++i) rows.push_back(storage.data() + i * block);
   std::vector<double> results[3];
-  for (auto& row : results) row.resize(trials);
+  for (auto& row : results) row.resize(std::max<std::size_t>(trials, block));  // blocks come whole
   const auto by_hand = [&](bool sample) {
     for (std::uint64_t from = 0; from < trials; from += block) {
       const std::size_t count = std::min<std::uint64_t>(block, trials - from);
@@ -164,12 +162,28 @@ void measure(int parts, std::uint64_t trials, int rounds) {
   for (std::size_t t = 0; t < trials; ++t) gap = std::max(gap, std::abs(swept[0][t] / results[0][t] - 1));
   std::printf("  largest relative difference of a rung %.1e; %zu instructions, %zu registers\n", gap,
               plan.counters().instructions, plan.counters().registers);
+  return true;
 }
 
 }  // namespace
 
-int main() {
-  measure(30, 100000, 7);
-  measure(300, 10000, 7);
-  measure(3000, 1000, 5);
+int studies(const std::vector<std::string>& arguments) {
+  struct Size {
+    int parts;
+    int trials;
+    int rounds;
+  };
+  std::vector<Size> sizes{{30, 100000, 7}, {300, 10000, 7}, {3000, 1000, 5}};
+  if (!arguments.empty()) sizes.clear();
+  for (std::size_t i = 0; i < arguments.size(); i += 2) {
+    const int trials = i + 1 < arguments.size() ? size_of(arguments[i + 1]) : 0;
+    sizes.push_back({size_of(arguments[i]), trials, 1});
+    if (sizes.back().parts == 0 || trials == 0) return 2;
+  }
+  bool fine = true;
+  for (const Size& size : sizes)
+    fine = measure(size.parts, static_cast<std::uint64_t>(size.trials), size.rounds) && fine;
+  return fine ? 0 : 1;
 }
+
+}  // namespace sprue::bench

@@ -1,11 +1,10 @@
-// Writes W(N) as Sprue source and as JSON: write_workload FOLDER N…
-#include <cstdlib>
+// Writes W(N) as Sprue source and as JSON: FOLDER N…
 #include <fstream>
 
+#include "tests/bench/commands.hpp"
 #include "tests/bench/workload.hpp"
 
-using namespace sprue::bench;
-
+namespace sprue::bench {
 namespace {
 
 template <class Rows>
@@ -18,12 +17,15 @@ std::string json_rows(const Rows& rows) {
 
 }  // namespace
 
-int main(int argc, char** argv) {
-  for (int i = 2; i < argc; ++i) {
-    const Workload w = workload(std::atoi(argv[i]));
-    const std::string name = fmt::format("{}/w{}", argv[1], argv[i]);
+int write(const std::vector<std::string>& arguments) {
+  for (std::size_t i = 1; i < arguments.size(); ++i) {
+    const Workload w = workload(size_of(arguments[i]));
+    const std::string name = fmt::format("{}/w{}", arguments[0], arguments[i]);
     std::ofstream(name + ".sprue") << workload_source(w, false);
     std::ofstream(name + ".json") << "{\"molded\":" << json_rows(w.molded) << ",\"bought\":" << json_rows(w.bought)
                                   << ",\"steps\":" << json_rows(w.steps) << "}";
   }
+  return arguments.size() > 1 ? 0 : 2;
 }
+
+}  // namespace sprue::bench
