@@ -143,12 +143,15 @@ Declared::Declared(Streams where) : streams(where) {
                ? std::string()
                : fmt::format("`{}` is no whole number from 0 to {}", text, std::numeric_limits<std::uint64_t>::max());
   };
-  CLI::App* drivers_command = app.add_subcommand("drivers", "Which inputs move the figures, by slopes and by ranges");
+  CLI::App* drivers_command =
+      app.add_subcommand("drivers", "Which inputs move the figures: by one per cent, and at the ends of their ranges");
   study_options(drivers_command, drivers.study);
   drivers_command->add_option("--most", drivers.most, "How many inputs to show")
       ->capture_default_str()
       ->type_name("N")
       ->check(CLI::Range(1, 100000));
+  drivers_command->add_flag("--defaults", drivers.defaults,
+                            "Try the defaults of the library, too, not only what somebody stated");
   drivers_command->callback([&] { result = run_drivers(drivers, streams); });
 
   CLI::App* sweep_command = app.add_subcommand("sweep", "Figures over one or two inputs, as a table and a chart");
@@ -199,7 +202,11 @@ Declared::Declared(Streams where) : streams(where) {
   simulate_command->add_option("--gather", simulate.gather, "Join the parts in these files instead of simulating")
       ->type_name(value_file);
   simulate_command->add_flag("--stats", simulate.stats, "How much work it is, on standard error");
-  simulate_command->callback([&] { result = run_simulate(simulate, streams); });
+  simulate_command->callback([&, simulate_command] {
+    simulate.given = {simulate_command->count("--trials") > 0, simulate_command->count("--seed") > 0,
+                      simulate_command->count("--scheme") > 0};
+    result = run_simulate(simulate, streams);
+  });
 
   CLI::App* explain_command =
       app.add_subcommand("explain", "How a figure comes about: formula, values, sources, places");

@@ -73,6 +73,7 @@ struct StudyOptions {
 struct DriversOptions {
   StudyOptions study;
   std::size_t most = 15;
+  bool defaults = false;  // of the library, too
 };
 int run_drivers(const DriversOptions& options, Streams streams);
 
@@ -101,6 +102,10 @@ struct SimulateOptions {
   std::string shard;    // I/N
   std::vector<std::string> gather;
   bool stats = false;
+  /// Which of the above the command line says; a gathered simulation takes the others from its parts.
+  struct {
+    bool trials = false, seed = false, scheme = false;
+  } given = {};
 };
 int run_simulate(const SimulateOptions& options, Streams streams);
 

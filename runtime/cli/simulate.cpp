@@ -86,13 +86,86 @@ std::optional<Stretch> read_shard(const SimulateOptions& options, Streams stream
   return stretch_of(options.trials, index, parts);
 }
 
+/// Takes from a part what it knows of its simulation. False, and said, where the command line says otherwise.
+bool take_from_part(const std::string& file, const SimulationIdentity& part, SimulateOptions& options,
+                    Streams streams) {
+  const auto agrees = [&](std::string_view option, bool given, const std::string& said, const std::string& has) {
+    if (!given || said == has) return true;
+    complain(streams, fmt::format("`{}` has --{} {}, and the command line says {}", file, option, has, said),
+             Code::bad_command, fmt::format("leave out --{}: the parts say it", option));
+    return false;
+  };
+  const std::string scenario = options.study.scenario.empty() ? "base" : options.study.scenario;
+  if (!agrees("trials", options.given.trials, std::to_string(options.trials), std::to_string(part.trials)) ||
+      !agrees("seed", options.given.seed, std::to_string(options.seed), std::to_string(part.seed)) ||
+      !agrees("scheme", options.given.scheme, options.scheme, std::string(word_of(part.scheme))) ||
+      !agrees("scenario", !options.study.scenario.empty(), scenario, part.scenario) ||
+      !agrees("figure", !options.study.figures.empty(), fmt::format("{}", fmt::join(options.study.figures, ", ")),
+              fmt::format("{}", fmt::join(part.figures, ", "))))
+    return false;
+  options.trials = part.trials;
+  options.seed = part.seed;
+  options.scheme = word_of(part.scheme);
+  options.study.scenario = part.scenario;
+  options.study.figures = part.asked ? part.figures : std::vector<std::string>{};
+  return true;
+}
+
+/// The samples in all parts; nothing, and said, where they do not make up the simulation. `first` is the text of the
+/// first, read before.
+std::optional<Samples> gather(const SimulationIdentity& identity, const std::vector<std::string>& files,
+                              std::string first, Streams streams) {
+  Gather parts(identity);
+  std::string problem;
+  for (const std::string& file : files) {
+    std::optional<std::string> text = &file == &files.front() ? std::move(first) : read_or_complain(file, streams);
+    if (!text) return std::nullopt;
+    problem = parts.add(file, *text);
+    if (!problem.empty()) break;
+  }
+  if (problem.empty()) problem = parts.missing();
+  if (problem.empty()) return std::move(parts.samples());
+  complain(streams, problem, Code::bad_command, "gather every part of one simulation of this file as it stands");
+  return std::nullopt;
+}
+
+/// Values that are held at a time: of all outputs and trials, as numbers and, where they are written, as text.
+bool fits(const SimulateOptions& options, std::size_t outputs, std::uint64_t trials, Streams streams) {
+  const std::size_t as_text = options.shard.empty() && options.samples.empty() ? 0 : 2 * outputs;
+  const std::size_t more_samples = options.indices ? 2 * outputs : 0;
+  const std::size_t each = outputs + as_text + more_samples;
+  if (each * trials <= limits::simulated_values) return true;
+  complain(streams,
+           fmt::format("{} trials of {} figures and expectations are {} values to hold, more than {}", trials, outputs,
+                       each * trials, limits::simulated_values),
+           Code::bad_command,
+           fmt::format("at most {} trials of so many; take fewer, or name fewer figures{}{}{}",
+                       limits::simulated_values / each, more_samples > 0 ? ", or leave out --indices" : "",
+                       options.samples.empty() ? "" : ", or leave out --samples",
+                       options.shard.empty() ? "" : ", or make more parts"));
+  return false;
+}
+
 }  // namespace
 
-int run_simulate(const SimulateOptions& options, Streams streams) {
+int run_simulate(const SimulateOptions& asked, Streams streams) {
+  SimulateOptions options = asked;
   if (!options.shard.empty() && (!options.gather.empty() || options.indices || !options.samples.empty())) {
     complain(streams, "--shard writes a part and nothing else", Code::bad_command,
              "give --indices and --samples when the parts are gathered");
     return exit_unusable;
+  }
+  std::optional<std::string> first_part;
+  if (!options.gather.empty()) {
+    first_part = read_or_complain(options.gather.front(), streams);
+    if (!first_part) return exit_unusable;
+    const PartHead head = read_head(*first_part);
+    if (!head.problem.empty()) {
+      complain(streams, fmt::format("`{}` {}", options.gather.front(), head.problem), Code::bad_command,
+               "gather files that --shard wrote");
+      return exit_unusable;
+    }
+    if (!take_from_part(options.gather.front(), head.identity, options, streams)) return exit_unusable;
   }
   Study study;
   open_study(study, options.study, {}, streams);
@@ -101,15 +174,13 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
       !may_write(options.samples, options.gather, streams) || !may_write(options.study.out, options.gather, streams))
     return exit_unusable;
   const Program& program = study.workspace.program;
-  const Scheme scheme = options.scheme == "sobol"   ? Scheme::sobol
-                        : options.scheme == "latin" ? Scheme::latin
-                                                    : Scheme::random;
+  const Scheme scheme = scheme_of(options.scheme);
   Simulated simulated{options.trials, options.seed, scheme, study.figures, {}, 0, {}};
+  std::vector<bool> said(program.expectations.size(), false);
   for (const Check& check : study.evaluation.lowered.expectations) {
-    const bool said = std::find(simulated.expectations.begin(), simulated.expectations.end(), check.index) !=
-                      simulated.expectations.end();
-    if (check.index != none && !said && !study.evaluation.absent(check.node))
-      simulated.expectations.push_back(check.index);
+    if (check.index == none || said[check.index] || study.evaluation.absent(check.node)) continue;
+    said[check.index] = true;
+    simulated.expectations.push_back(check.index);
   }
   Sampler sampler(sampled_inputs(program, study.evaluation), options.seed, scheme, options.trials);
   if (sampler.inputs().empty()) {
@@ -120,9 +191,15 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
   const Ties ties = ties_of(program, sampler.inputs());
   simulated.unused_ties = ties.unused;
   simulated.ties = ties.ties.size();
-  if (!sampler.tie(ties.ties)) {
+  const TieResult tied = sampler.tie(ties.ties);
+  if (tied == TieResult::impossible) {
     complain(streams, "no distribution has all the correlations declared", Code::bad_command,
              "where A goes with B and B with C, A goes with C: make them agree");
+    return exit_unusable;
+  }
+  if (tied == TieResult::too_many) {
+    complain(streams, fmt::format("the correlations take more than {} steps to work out", limits::correlation_steps),
+             Code::bad_command, "correlate fewer inputs with each other, in groups that do not meet");
     return exit_unusable;
   }
   if (options.indices && sampler.tied()) {
@@ -130,48 +207,48 @@ int run_simulate(const SimulateOptions& options, Streams streams) {
              "leave out --indices, or the correlations");
     return exit_unusable;
   }
+  Stretch stretch{0, options.trials};
+  if (!options.shard.empty()) {
+    const auto part = read_shard(options, streams);
+    if (!part) return exit_unusable;
+    stretch = *part;
+  }
   const std::vector<GraphId> outputs = outputs_of(study.evaluation, simulated);
-  const std::string identity =
-      simulation_identity(study.evaluation, sampler, outputs, options.trials, options.seed, scheme);
+  if (!fits(options, outputs.size(), stretch.count, streams)) return exit_unusable;
+  SimulationIdentity identity{
+      hash_of_program(study.evaluation, sampler, outputs),
+      study.scenario == none ? "base" : std::string(program.text(program.scenarios[study.scenario].name)),
+      options.trials,
+      options.seed,
+      scheme,
+      !options.study.figures.empty(),
+      {},
+      outputs.size()};
+  for (const Chosen& figure : simulated.figures) identity.figures.push_back(figure.path);
   const Simulation simulation(study.evaluation, sampler, outputs);
   if (options.stats) print_counters(simulation.counters(options.trials), streams);
-  const auto simulate = [&](Stretch stretch) {
+  const auto simulate = [&] {
     Progress progress(streams, stretch.count);
     return simulation.run(stretch.first, stretch.count, {}, options.threads,
                           [&](std::uint64_t done) { progress(done); });
   };
-  if (!options.shard.empty()) {
-    const auto stretch = read_shard(options, streams);
-    if (!stretch) return exit_unusable;
-    return put_out(write_part(identity, simulate(*stretch)), options.study.out, streams);
-  }
-  Samples samples;
-  if (options.gather.empty()) {
-    samples = simulate({0, options.trials});
+  if (!options.shard.empty()) return put_out(write_part(identity, simulate()), options.study.out, streams);
+  std::optional<Samples> samples;
+  if (first_part) {
+    samples = gather(identity, options.gather, std::move(*first_part), streams);
+    if (!samples) return exit_unusable;
   } else {
-    std::vector<std::string> texts;
-    for (const std::string& file : options.gather) {
-      std::optional<std::string> text = read_or_complain(file, streams);
-      if (!text) return exit_unusable;
-      texts.push_back(std::move(*text));
-    }
-    Gathered gathered = gather_parts(identity, options.trials, outputs.size(), options.gather, texts);
-    if (!gathered.problem.empty()) {
-      complain(streams, gathered.problem, Code::bad_command,
-               "gather every part of one simulation, with the options they were made with");
-      return exit_unusable;
-    }
-    samples = std::move(gathered.samples);
+    samples = simulate();
   }
   const Indices indices = options.indices
-                              ? sobol_indices(simulation, sampler, samples, simulated.figures.size(), options.threads)
+                              ? sobol_indices(simulation, sampler, *samples, simulated.figures.size(), options.threads)
                               : Indices{};
   if (!options.samples.empty()) {
-    const int written_samples = put_out(samples_csv(program, simulated, samples), options.samples, streams);
+    const int written_samples = put_out(samples_csv(program, simulated, *samples), options.samples, streams);
     if (written_samples != exit_fine || !may_write(options.study.out, {options.samples}, streams)) return exit_unusable;
   }
-  const Document document =
-      simulation_document(program, study.workspace.sources, study.evaluation, simulated, sampler, samples, indices);
+  const Document document = simulation_document(program, study.workspace.sources, study.evaluation, simulated, sampler,
+                                                std::move(*samples), indices);
   return put_out(written(document, options.study.format, text_width(options.study.width, options.study.out, streams)),
                  options.study.out, streams);
 }

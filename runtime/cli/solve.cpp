@@ -20,7 +20,7 @@ std::optional<SearchRange> range_of(Study& study, std::uint32_t input, const Sol
   const Lowered& lowered = study.evaluation.lowered;
   const double stated = lowered.graph.inputs[input];
   const Type type = input_type(program, lowered, lowered.inputs[input]);
-  SearchRange range{stated / 100, stated * 100, type.tag == TypeTag::quantity && is_count(program, type.id)};
+  SearchRange range{stated / 100, stated * 100, is_stepped(program, type)};
   if (const Facts* const facts = facts_of(program, lowered, lowered.inputs[input]); facts != nullptr && facts->ranged) {
     range.low = facts->low;
     range.high = facts->high;
@@ -38,10 +38,9 @@ std::optional<SearchRange> range_of(Study& study, std::uint32_t input, const Sol
     return value.has_value();
   };
   if (!end(options.from, range.low) || !end(options.to, range.high)) return std::nullopt;
-  if (range.whole || type.tag == TypeTag::point) {
+  if (range.whole) {
     range.low = std::ceil(range.low);
     range.high = std::floor(range.high);
-    range.whole = true;
   }
   if (range.low < range.high) return range;
   complain(streams, "the range to look in is empty", Code::bad_command, "--from lies below --to");

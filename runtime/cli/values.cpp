@@ -50,8 +50,8 @@ std::optional<double> read_value(Study& study, std::uint32_t input, const std::s
   if (read.ec != std::errc{} || !std::isfinite(value))
     return nothing("is no number", "write for example 12_000 or 4.20 USD/kg");
   const std::string unit_text = trimmed({read.ptr, static_cast<std::size_t>(digits.data() + digits.size() - read.ptr)});
-  const Shown shown = shown_as(program, type.id);
-  if (unit_text.empty()) return value * shown.factor;
+  const Shown shown = input_shown(program, lowered, origin);
+  if (unit_text.empty()) return value * shown.factor + shown.zero;
   Units::Problem problem;
   const Unit* const unit = program.units->unit(program.symbols.intern(unit_text), problem);
   if (unit == nullptr) {
@@ -127,15 +127,15 @@ std::optional<Varied> read_varied(Study& study, const std::string& text, Streams
     refuse(rest, ratios ? "does not rise from above zero" : "does not rise", "write the lower value first", streams);
     return std::nullopt;
   }
-  const Type type =
-      input_type(study.workspace.program, study.evaluation.lowered, study.evaluation.lowered.inputs[varied.input]);
-  const bool whole = type.tag == TypeTag::quantity && is_count(study.workspace.program, type.id);
+  const Program& program = study.workspace.program;
+  const Lowered& lowered = study.evaluation.lowered;
+  const bool stepped = is_stepped(program, input_type(program, lowered, lowered.inputs[varied.input]));
   for (std::size_t i = 0; i < steps; ++i) {
     const double share = static_cast<double>(i) / static_cast<double>(steps - 1);
     double value = i + 1 == steps ? *high
                    : ratios       ? *low * arithmetic::power(*high / *low, share)
                                   : *low + share * (*high - *low);
-    if (whole || type.tag == TypeTag::point) value = arithmetic::round(value);
+    if (stepped) value = arithmetic::round(value);
     if (varied.values.empty() || value > varied.values.back()) varied.values.push_back(value);
   }
   return varied;

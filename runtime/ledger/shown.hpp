@@ -8,11 +8,12 @@
 
 namespace sprue {
 
-/// `value / factor` with `places` decimals, then the unit's text (empty for ratios).
+/// `(value - zero) / factor` with `places` decimals, then the unit's text (empty for ratios).
 struct Shown {
   std::string unit;
   double factor = 1;
   int places = 6;
+  double zero = 0;  // of points, of temperature for example
 };
 
 Shown shown_as(const Program& program, DimensionId dimension);

@@ -2,9 +2,7 @@
 #include "runtime/study/drivers.hpp"
 
 #include <algorithm>
-#include <cmath>
 
-#include "runtime/machine/gradient.hpp"
 #include "runtime/study/facts.hpp"
 #include "runtime/study/lanes.hpp"
 
@@ -14,26 +12,6 @@ namespace {
 constexpr std::size_t lanes_at_a_time = 512;  // each lane of a batch takes room for every input that varies in it
 
 }  // namespace
-
-std::vector<Response> responses_of(const Program& program, const Evaluation& evaluation, GraphId figure) {
-  const Lowered& lowered = evaluation.lowered;
-  const Gradient sweep = gradient(lowered.graph, evaluation.values, figure);
-  const double value = evaluation.value(figure);
-  std::vector<Response> responses;
-  for (std::uint32_t i = 0; i < sweep.slope.size(); ++i) {
-    if (sweep.slope[i] == 0 && sweep.in_steps[i] == 0) continue;
-    responses.push_back({i, sweep.slope[i], sweep.slope[i] * lowered.graph.inputs[i] / value, sweep.in_steps[i] != 0});
-  }
-  const auto size = [](const Response& response) {
-    return std::isfinite(response.elasticity) ? std::fabs(response.elasticity) : 0;
-  };
-  std::stable_sort(responses.begin(), responses.end(), [&](const Response& a, const Response& b) {
-    if (size(a) != size(b)) return size(a) > size(b);
-    return input_path(program, lowered, lowered.inputs[a.input]) <
-           input_path(program, lowered, lowered.inputs[b.input]);
-  });
-  return responses;
-}
 
 std::size_t work_of_drivers(const Program& program, const Lowered& lowered) {
   const auto ranged = std::count_if(lowered.inputs.begin(), lowered.inputs.end(), [&](const InputOrigin& origin) {

@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include "runtime/ledger/shown.hpp"
 #include "runtime/write/number.hpp"
 
 namespace sprue {
@@ -37,18 +36,41 @@ bool is_count(const Program& program, DimensionId dimension) {
   return factors.size() == 1 && factors[0].twelfths == 12 && program.dimensions.is_countable_base(factors[0].base);
 }
 
-std::string input_text(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value) {
-  if (origin.is_exchange()) return decimal(value, 4);
+bool is_stepped(const Program& program, const Type& type) {
+  return type.tag == TypeTag::whole || (type.tag == TypeTag::point && type.id == program.dimensions.time) ||
+         (type.tag == TypeTag::quantity && is_count(program, type.id));
+}
+
+Shown input_shown(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
+  if (origin.is_exchange()) return {{}, 1, 4};
   const Type type = input_type(program, lowered, origin);
+  std::string_view name;
+  const Unit* const unit = type.tag == TypeTag::point ? program.units->point_unit(type.id, name) : nullptr;
+  if (unit != nullptr) return {std::string(name), 1, shown_as(program, type.id).places, unit->zero};
+  if (type.tag != TypeTag::quantity) return {{}, 1, 0};
+  Shown shown = shown_as(program, type.id);
   const std::uint32_t currency = currency_of(program, lowered, origin);
-  std::string text = text_of(program, type, value);
-  if (currency == none || currency == program.report_currency || program.report_currency == no_currency) return text;
+  if (currency == none || currency == program.report_currency || program.report_currency == no_currency) return shown;
   // Units are shown with the report currency's name.
   const auto& currencies = program.units->currencies();
   const std::string_view report = program.text(currencies[program.report_currency].name);
-  const std::size_t at = text.find(report);
-  if (at != std::string::npos) text.replace(at, report.size(), program.text(currencies[currency].name));
-  return text;
+  const std::size_t at = shown.unit.find(report);
+  if (at != std::string::npos) shown.unit.replace(at, report.size(), program.text(currencies[currency].name));
+  return shown;
+}
+
+std::string input_text(const Program& program, const Lowered& lowered, const InputOrigin& origin, double value) {
+  const Type type = input_type(program, lowered, origin);
+  if (type.tag != TypeTag::quantity || percent_places(type)) return text_of(program, type, value);
+  const Shown shown = input_shown(program, lowered, origin);
+  return decimal(value / shown.factor, shown.places) + (shown.unit.empty() ? "" : " " + shown.unit);
+}
+
+bool is_stated(const Program& program, const Lowered& lowered, const InputOrigin& origin) {
+  if (origin.is_exchange()) return !program.from_library(program.exchanges[origin.slot].span);
+  if (const Given* given = lowered.instances.given(origin.instance, origin.slot); given != nullptr)
+    return !program.from_library(given->span);
+  return !program.from_library(program.kinds[lowered.instances.all[origin.instance].kind].fields[origin.slot].span);
 }
 
 const Facts* facts_of(const Program& program, const Lowered& lowered, const InputOrigin& origin) {

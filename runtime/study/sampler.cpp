@@ -5,9 +5,12 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
-#include <set>
+#include <functional>
+#include <queue>
+#include <utility>
 
 #include "lang/graph/arithmetic.hpp"
+#include "lang/limits/limits.hpp"
 #include "runtime/study/facts.hpp"
 #include "runtime/study/philox.hpp"
 #include "runtime/study/sobol.hpp"
@@ -73,8 +76,7 @@ std::vector<SampledInput> sampled_inputs(const Program& program, const Evaluatio
                       input_path(program, lowered, origin),
                       {shape_of(program.text(facts->shape), given != nullptr && given->unknown), facts->low,
                        lowered.graph.inputs[i], facts->high},
-                      type.tag == TypeTag::whole || type.tag == TypeTag::point ||
-                          (type.tag == TypeTag::quantity && is_count(program, type.id))});
+                      is_stepped(program, type)});
   }
   std::sort(inputs.begin(), inputs.end(), [](const SampledInput& a, const SampledInput& b) { return a.path < b.path; });
   return inputs;
@@ -100,8 +102,10 @@ Ties ties_of(const Program& program, const std::vector<SampledInput>& inputs) {
   };
   const auto find = [&](const std::string& path) {
     const auto found =
-        std::find_if(inputs.begin(), inputs.end(), [&](const SampledInput& input) { return input.path == path; });
-    return static_cast<std::size_t>(found - inputs.begin());
+        std::lower_bound(inputs.begin(), inputs.end(), path,
+                         [](const SampledInput& input, const std::string& wanted) { return input.path < wanted; });
+    const bool is = found != inputs.end() && found->path == path;
+    return is ? static_cast<std::size_t>(found - inputs.begin()) : inputs.size();
   };
   Ties ties;
   for (const Correlation& correlation : program.correlations) {
@@ -117,41 +121,79 @@ Ties ties_of(const Program& program, const std::vector<SampledInput>& inputs) {
   return ties;
 }
 
-bool Sampler::tie(const std::vector<Tie>& ties) {
-  std::set<std::size_t> tied;
-  for (const Tie& tie : ties) tied.insert({tie.a, tie.b});
-  const std::vector<std::size_t> members(tied.begin(), tied.end());
-  const std::size_t n = members.size();
-  std::vector<std::vector<double>> matrix(n, std::vector<double>(n, 0));
-  for (std::size_t i = 0; i < n; ++i) matrix[i][i] = 1;
-  const auto at = [&](std::size_t input) {
-    return static_cast<std::size_t>(std::lower_bound(members.begin(), members.end(), input) - members.begin());
-  };
-  // The correlation of normal scores that gives ranks the one wanted (Pearson 1907): 2 sin(pi r / 6).
-  for (const Tie& tie : ties)
-    matrix[at(tie.a)][at(tie.b)] = matrix[at(tie.b)][at(tie.a)] = 2 * sine(0.52359877559829887308 * tie.rank);
-  factors_.clear();
-  std::vector<std::vector<double>> lower(n, std::vector<double>(n, 0));
-  std::map<std::size_t, std::vector<Factor>> factors;
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t k = 0; k <= i; ++k) {
-      double sum = matrix[i][k];
-      for (std::size_t j = 0; j < k; ++j) sum -= lower[i][j] * lower[k][j];
-      if (i == k) {
-        if (sum < -1e-9) return false;
-        lower[i][i] = sum > 1e-12 ? std::sqrt(sum) : 0;
-      } else if (lower[k][k] > 0) {
-        lower[i][k] = sum / lower[k][k];
-      } else if (std::fabs(sum) > 1e-6) {
-        return false;
+/// Rows of the Cholesky factor of a sparse matrix, one after the other: the elements are those of the dense algorithm,
+/// to the last bit, and what is zero takes neither room nor time.
+class Sampler::Factoring {
+ public:
+  explicit Factoring(std::size_t size) : columns_(size), diagonal_(size, 0), rest_(size, 0), reached_(size, false) {}
+
+  /// Factors the row of the correlations with members before it.
+  TieResult add_row(std::size_t row, const std::vector<Factor>& correlations) {
+    for (const Factor& correlation : correlations) add(correlation.input, correlation.weight);
+    row_.clear();
+    double own = 1;
+    TieResult result = TieResult::fine;
+    for (; !next_.empty(); next_.pop()) {
+      const std::size_t k = next_.top();
+      const double sum = std::exchange(rest_[k], 0);
+      reached_[k] = false;
+      if (result != TieResult::fine) continue;
+      if (!(diagonal_[k] > 0)) {
+        if (std::fabs(sum) > 1e-6) result = TieResult::impossible;
+        continue;
       }
+      const double weight = sum / diagonal_[k];
+      if (weight == 0) continue;
+      own -= weight * weight;
+      for (const Factor& below : columns_[k]) add(below.input, -below.weight * weight);
+      steps_ += columns_[k].size() + 1;
+      if (steps_ > limits::correlation_steps) result = TieResult::too_many;
+      row_.push_back({k, weight});
     }
-    for (std::size_t k = 0; k <= i; ++k) {
-      if (lower[i][k] != 0) factors[members[i]].push_back({members[k], lower[i][k]});
-    }
+    if (result == TieResult::fine && own < -1e-9) result = TieResult::impossible;
+    if (result != TieResult::fine) return result;
+    for (const Factor& factor : row_) columns_[factor.input].push_back({row, factor.weight});
+    diagonal_[row] = own > 1e-12 ? std::sqrt(own) : 0;
+    if (diagonal_[row] > 0) row_.push_back({row, diagonal_[row]});
+    return TieResult::fine;
+  }
+
+  /// The row added last.
+  const std::vector<Factor>& row() const { return row_; }
+
+ private:
+  void add(std::size_t k, double amount) {
+    rest_[k] += amount;
+    if (reached_[k]) return;
+    reached_[k] = true;
+    next_.push(k);
+  }
+
+  std::vector<std::vector<Factor>> columns_;  // below the diagonal: row and element
+  std::vector<double> diagonal_;
+  std::vector<double> rest_;  // of the row at work, by column: what the columns before leave
+  std::vector<bool> reached_;
+  std::priority_queue<std::size_t, std::vector<std::size_t>, std::greater<>> next_;
+  std::vector<Factor> row_;
+  std::size_t steps_ = 0;
+};
+
+TieResult Sampler::tie(const std::vector<Tie>& ties) {
+  std::map<std::size_t, std::vector<Factor>> rows;  // by input: its correlations with those before it
+  // The correlation of normal scores that gives ranks the one wanted (Pearson 1907): 2 sin(pi r / 6).
+  for (const Tie& tie : ties) {
+    rows[std::min(tie.a, tie.b)];
+    rows[std::max(tie.a, tie.b)].push_back({std::min(tie.a, tie.b), 2 * sine(0.52359877559829887308 * tie.rank)});
+  }
+  factors_.clear();
+  std::map<std::size_t, std::vector<Factor>> factors;
+  Factoring factoring(inputs_.size());
+  for (const auto& [input, correlations] : rows) {
+    if (const TieResult result = factoring.add_row(input, correlations); result != TieResult::fine) return result;
+    factors[input] = factoring.row();
   }
   factors_ = std::move(factors);
-  return true;
+  return TieResult::fine;
 }
 
 std::string Sampler::tied_text() const {

@@ -1,6 +1,6 @@
 // Values of the inputs that have a range, trial by trial. A value is a function of the seed, the input's path and the
-// trial alone: neither threads, nor shards, nor inputs that come and go change it (in Sobol's scheme the inputs' order
-// does).
+// trial alone: neither threads, nor shards, nor inputs that come and go change it. Two things are no function of one
+// path: Sobol's points, of which each input takes the dimension of its place by path, and inputs that are correlated.
 #pragma once
 
 #include <map>
@@ -24,6 +24,12 @@ struct SampledInput {
 /// By path. A range without a stated shape is triangular, of an unknown value uniform.
 std::vector<SampledInput> sampled_inputs(const Program& program, const Evaluation& evaluation);
 
+enum class TieResult : std::uint8_t {
+  fine,
+  impossible,  // no distribution has all these correlations at once
+  too_many     // more steps than limits::correlation_steps
+};
+
 /// Inputs that move together, by index into sampled inputs.
 struct Tie {
   std::size_t a = 0, b = 0;
@@ -43,8 +49,8 @@ class Sampler {
 
   const std::vector<SampledInput>& inputs() const { return inputs_; }
 
-  /// Ties inputs by a normal copula. False where no distribution has all these correlations at once.
-  bool tie(const std::vector<Tie>& ties);
+  /// Ties inputs by a normal copula. Each keeps what it draws by itself as far as those before it, by path, leave it.
+  TieResult tie(const std::vector<Tie>& ties);
   bool tied() const { return !factors_.empty(); }
   /// All ties as text, for comparing samplers.
   std::string tied_text() const;
@@ -66,6 +72,7 @@ class Sampler {
     std::size_t input = 0;
     double weight = 0;
   };
+  class Factoring;
   std::map<std::size_t, std::vector<Factor>> factors_;
 };
 

@@ -33,11 +33,9 @@ Simulation::Simulation(const Evaluation& evaluation, const Sampler& sampler, std
       outputs_(with_requirements(evaluation, outputs)),
       figures_(outputs.size()),
       plan_(evaluation.lowered.graph, outputs_, varying(sampler)) {
-  for (const std::uint32_t input : plan_.inputs()) {
-    const auto found = std::find_if(sampler.inputs().begin(), sampler.inputs().end(),
-                                    [&](const SampledInput& sampled) { return sampled.input == input; });
-    rows_.push_back(static_cast<std::size_t>(found - sampler.inputs().begin()));
-  }
+  std::vector<std::size_t> places(evaluation.lowered.inputs.size(), 0);
+  for (std::size_t i = 0; i < sampler.inputs().size(); ++i) places[sampler.inputs()[i].input] = i;
+  for (const std::uint32_t input : plan_.inputs()) rows_.push_back(places[input]);
 }
 
 Samples Simulation::run(std::uint64_t first, std::uint64_t count, const Draw& draw, unsigned threads,

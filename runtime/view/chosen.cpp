@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "runtime/ledger/shown.hpp"
+#include "runtime/study/facts.hpp"
 #include "runtime/view/parts.hpp"
 
 namespace sprue {
@@ -86,6 +87,38 @@ TableColumn figure_column(const Program& program, const Chosen& figure, std::str
   if (figure.type.tag == TypeTag::quantity)
     return quantity_column(program, std::move(id), std::move(title), figure.type, false);
   return text_column(std::move(id), std::move(title));
+}
+
+namespace {
+
+bool is_measured(const Program& program, const Type& type) {
+  return type.tag == TypeTag::quantity || type.tag == TypeTag::whole ||
+         (type.tag == TypeTag::point && type.id != program.dimensions.time);
+}
+
+}  // namespace
+
+Cell exact_input_cell(const Program& program, const Lowered& lowered, std::uint32_t input, double value) {
+  const InputOrigin& origin = lowered.inputs[input];
+  const Shown shown = input_shown(program, lowered, origin);
+  const Type type = input_type(program, lowered, origin);
+  if (is_measured(program, type)) {
+    Cell cell = number_cell((value - shown.zero) / shown.factor);
+    cell.percent = percent_places(type).value_or(-1);
+    return cell;
+  }
+  return text_cell(input_text(program, lowered, origin, value));
+}
+
+TableColumn exact_input_column(const Program& program, const Lowered& lowered, std::uint32_t input, std::string id,
+                               std::string title) {
+  const Shown shown = input_shown(program, lowered, lowered.inputs[input]);
+  TableColumn column = number_column(std::move(id), std::move(title));
+  column.unit = shown.unit;
+  column.places = shown.places;
+  column.percent = percent_places(input_type(program, lowered, lowered.inputs[input])).value_or(-1);
+  column.exact = true;
+  return column;
 }
 
 std::vector<Chosen> leading(const Program& program, const Evaluation& evaluation, std::size_t most) {

@@ -36,6 +36,12 @@ std::optional<Chosen> choose(const Program& program, const Evaluation& evaluatio
 Cell figure_cell(const Program& program, const Chosen& figure, double value);
 TableColumn figure_column(const Program& program, const Chosen& figure, std::string id, std::string title);
 
+/// An input with another value, as a table shows it: a number, for machines with every digit, or a text where it is no
+/// quantity.
+Cell exact_input_cell(const Program& program, const Lowered& lowered, std::uint32_t input, double value);
+TableColumn exact_input_column(const Program& program, const Lowered& lowered, std::uint32_t input, std::string id,
+                         std::string title);
+
 /// The first headlines that are known quantities or dates.
 std::vector<Chosen> leading(const Program& program, const Evaluation& evaluation, std::size_t most);
 

@@ -31,6 +31,7 @@ struct TableColumn {
   bool summed = false;  // its rows add up to its total
   bool change = false;  // people see it with its sign, and nothing where it is nothing
   int percent = -1;     // people see percentages with so many decimals
+  bool exact = false;   // files for machines have every digit; the places are for people
 };
 
 struct TableRow {

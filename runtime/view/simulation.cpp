@@ -20,23 +20,16 @@ constexpr std::size_t drivers_shown = 12;
 class SimulationView {
  public:
   SimulationView(const Program& program, const Sources& sources, const Evaluation& evaluation,
-                 const Simulated& simulated, const Sampler& sampler, const Samples& samples, const Indices& indices)
+                 const Simulated& simulated, const Sampler& sampler, Samples samples, const Indices& indices)
       : program_(program),
         sources_(sources),
         evaluation_(evaluation),
         simulated_(simulated),
         sampler_(sampler),
-        samples_(samples),
+        samples_(std::move(samples)),
         indices_(indices) {
-    for (std::size_t t = 0; t < samples.count; ++t) {
-      if (samples.sound[t] != 0) kept_.push_back(t);
-    }
-    for (std::size_t f = 0; f < simulated.figures.size(); ++f) {
-      values_.emplace_back();
-      const double factor = factor_of(f);
-      for (const std::size_t t : kept_) values_.back().push_back(samples.values[f][t] / factor);
-      sorted_.push_back(values_.back());
-      std::sort(sorted_.back().begin(), sorted_.back().end());
+    for (std::size_t t = 0; t < samples_.count; ++t) {
+      if (samples_.sound[t] != 0) kept_.push_back(t);
     }
   }
 
@@ -51,6 +44,10 @@ class SimulationView {
     for (const std::string& unused : simulated_.unused_ties)
       document_.emplace_back(Paragraph{
           fmt::format("The correlation of {} is not used: one of them has no range that a figure needs.", unused)});
+    if (simulated_.scheme == Scheme::sobol)
+      document_.emplace_back(
+          Paragraph{"Each input takes the coordinate of its place by path: an input more or less changes what those "
+                    "after it draw. In the other schemes it does not."});
     if (simulated_.scheme != Scheme::random)
       document_.emplace_back(
           Paragraph{"Errors are told as for independent draws; these trials lie more evenly, and theirs are smaller."});
@@ -59,15 +56,46 @@ class SimulationView {
           Paragraph{fmt::format("{} of them give no sound program and are left out of all that follows.",
                                 grouped(std::to_string(samples_.count - kept_.size())))});
     if (kept_.empty()) return std::move(document_);
+    for (std::size_t f = 0; f < simulated_.figures.size(); ++f) summarize(f);
     figures();
     odds();
-    for (std::size_t f = 0; f < simulated_.figures.size(); ++f) charts(f);
+    for (Summary& summary : summaries_)
+      std::move(summary.charts.begin(), summary.charts.end(), std::back_inserter(document_));
     quantiles();
     drivers();
     return std::move(document_);
   }
 
  private:
+  /// What is told of one figure.
+  struct Summary {
+    Moments moments;
+    std::vector<double> quantiles;  // those shown
+    std::vector<Interval> intervals;
+    std::vector<Block> charts;
+  };
+
+  /// One figure after the other, in place: its samples, in the unit shown, then their ranks. So no more than one figure
+  /// is held twice.
+  void summarize(std::size_t f) {
+    std::vector<double>& values = samples_.values[f];
+    const double factor = factor_of(f);
+    for (std::size_t i = 0; i < kept_.size(); ++i) values[i] = values[kept_[i]] / factor;
+    values.resize(kept_.size());
+    Summary& summary = summaries_.emplace_back();
+    summary.moments = moments_of(values);
+    {
+      std::vector<double> sorted = values;
+      std::sort(sorted.begin(), sorted.end());
+      for (const double p : shown_quantiles) {
+        summary.quantiles.push_back(quantile_of_sorted(sorted, p));
+        summary.intervals.push_back(quantile_interval(sorted, p));
+      }
+      summary.charts = charts(f, std::move(sorted));
+    }
+    values = ranks_of(values);
+  }
+
   double factor_of(std::size_t f) const {
     const Type& type = simulated_.figures[f].type;
     return type.tag == TypeTag::quantity ? shown_as(program_, type.id).factor : 1;
@@ -112,11 +140,11 @@ class SimulationView {
     table.columns.push_back(text_column("unit", "Unit"));
     for (std::size_t f = 0; f < simulated_.figures.size(); ++f) {
       const Chosen& figure = simulated_.figures[f];
-      const Moments moments = moments_of(values_[f]);
+      const Moments& moments = summaries_[f].moments;
       TableRow row{{text_cell(figure.title), value_cell(f, evaluation_.value(figure.node) / factor_of(f)),
                     value_cell(f, moments.mean), spread_cell(f, moments.mean_error), spread_cell(f, moments.deviation)},
                    false};
-      for (const double p : shown_quantiles) row.cells.push_back(value_cell(f, quantile_of_sorted(sorted_[f], p)));
+      for (const double quantile : summaries_[f].quantiles) row.cells.push_back(value_cell(f, quantile));
       row.cells.push_back(unit_cell(f));
       table.rows.push_back(std::move(row));
     }
@@ -132,11 +160,11 @@ class SimulationView {
          number_column("low", "At least"), number_column("high", "At most"), text_column("unit", "Unit")},
         {}};
     for (std::size_t f = 0; f < simulated_.figures.size(); ++f) {
-      for (const double p : shown_quantiles) {
-        const Interval interval = quantile_interval(sorted_[f], p);
-        table.rows.push_back({{text_cell(simulated_.figures[f].title), number_cell(100 * p),
-                               value_cell(f, quantile_of_sorted(sorted_[f], p)), value_cell(f, interval.low),
-                               value_cell(f, interval.high), unit_cell(f)},
+      const Summary& summary = summaries_[f];
+      for (std::size_t q = 0; q < summary.quantiles.size(); ++q) {
+        table.rows.push_back({{text_cell(simulated_.figures[f].title), number_cell(100 * shown_quantiles[q]),
+                               value_cell(f, summary.quantiles[q]), value_cell(f, summary.intervals[q].low),
+                               value_cell(f, summary.intervals[q].high), unit_cell(f)},
                               false});
       }
     }
@@ -173,18 +201,17 @@ class SimulationView {
   }
 
   /// How often each stretch of values comes, and the share of trials below each value.
-  void charts(std::size_t f) {
+  std::vector<Block> charts(std::size_t f, std::vector<double> sorted) const {
     const Chosen& figure = simulated_.figures[f];
     const Shown shown = figure.type.tag == TypeTag::quantity ? shown_as(program_, figure.type) : Shown{"", 1, 0};
     const double scale = percent_places(figure.type) ? 100 : 1;  // people see percentages
-    std::vector<double> sorted = sorted_[f];
     for (double& value : sorted) value *= scale;
-    if (!(sorted.back() > sorted.front())) return;
+    if (!(sorted.back() > sorted.front())) return {};
     const std::string id = figure.path.substr(figure.path.rfind('.') + 1);
     // The outermost thousandths would stretch the axis.
     const double low = quantile_of_sorted(sorted, 0.001);
     const double high = quantile_of_sorted(sorted, 0.999);
-    if (!(high > low)) return;
+    if (!(high > low)) return {};
     LineChart histogram;
     histogram.id = fmt::format("histogram_{}", id);
     histogram.title = fmt::format("{}: how often", figure.title);
@@ -228,8 +255,7 @@ class SimulationView {
         fmt::format("{}. Nine of ten trials lie between {} and {}.", cumulative.marks[0].text,
                     text(quantile_of_sorted(sorted, 0.05)), text(quantile_of_sorted(sorted, 0.95)));
     histogram.description = cumulative.description;
-    document_.emplace_back(std::move(histogram));
-    document_.emplace_back(std::move(cumulative));
+    return {std::move(histogram), std::move(cumulative)};
   }
 
   void drivers() {
@@ -240,18 +266,17 @@ class SimulationView {
                            "Inputs within three standard errors of nothing are left out."
                          : "Rank correlation (Spearman) and Sobol indices: the share of the variance that an input "
                            "explains by itself, and with all it does together with others."});
-    std::vector<std::vector<double>> figure_ranks;
-    for (const auto& values : values_) figure_ranks.push_back(ranks_of(values));
-    std::vector<std::vector<double>> correlations(values_.size());
+    const std::size_t figures = simulated_.figures.size();
+    std::vector<std::vector<double>> correlations(figures);
     std::vector<double> row(samples_.count);
     for (std::size_t i = 0; i < sampler_.inputs().size(); ++i) {
       sampler_.row(i, samples_.first, samples_.count, row.data());
       std::vector<double> kept;
       for (const std::size_t t : kept_) kept.push_back(row[t]);
       const std::vector<double> ranks = ranks_of(kept);
-      for (std::size_t f = 0; f < values_.size(); ++f) correlations[f].push_back(correlation(ranks, figure_ranks[f]));
+      for (std::size_t f = 0; f < figures; ++f) correlations[f].push_back(correlation(ranks, samples_.values[f]));
     }
-    for (std::size_t f = 0; f < values_.size(); ++f) driver_table(f, correlations[f]);
+    for (std::size_t f = 0; f < figures; ++f) driver_table(f, correlations[f]);
   }
 
   void driver_table(std::size_t f, const std::vector<double>& correlations) {
@@ -296,11 +321,10 @@ class SimulationView {
   const Evaluation& evaluation_;
   const Simulated& simulated_;
   const Sampler& sampler_;
-  const Samples& samples_;
+  Samples samples_;
   const Indices& indices_;
   std::vector<std::size_t> kept_;
-  std::vector<std::vector<double>> values_;  // by figure, of kept trials, in the unit shown
-  std::vector<std::vector<double>> sorted_;
+  std::vector<Summary> summaries_;  // by figure
   Document document_;
 };
 
@@ -313,18 +337,20 @@ std::string_view name_of_scheme(Scheme scheme) {
 std::vector<GraphId> outputs_of(const Evaluation& evaluation, const Simulated& simulated) {
   std::vector<GraphId> outputs;
   for (const Chosen& figure : simulated.figures) outputs.push_back(figure.node);
-  for (const std::uint32_t index : simulated.expectations) {
-    for (const Check& check : evaluation.lowered.expectations) {
-      if (check.index == index) outputs.push_back(check.node);
-    }
+  // In the order in which they were chosen, which is that of the conditions.
+  std::size_t next = 0;
+  for (const Check& check : evaluation.lowered.expectations) {
+    if (next == simulated.expectations.size() || check.index != simulated.expectations[next]) continue;
+    outputs.push_back(check.node);
+    ++next;
   }
   return outputs;
 }
 
 Document simulation_document(const Program& program, const Sources& sources, const Evaluation& evaluation,
-                             const Simulated& simulated, const Sampler& sampler, const Samples& samples,
+                             const Simulated& simulated, const Sampler& sampler, Samples samples,
                              const Indices& indices) {
-  return SimulationView(program, sources, evaluation, simulated, sampler, samples, indices).run();
+  return SimulationView(program, sources, evaluation, simulated, sampler, std::move(samples), indices).run();
 }
 
 std::string samples_csv(const Program& program, const Simulated& simulated, const Samples& samples) {

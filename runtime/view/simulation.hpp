@@ -27,7 +27,7 @@ using Indices = std::vector<std::vector<SobolIndex>>;
 std::vector<GraphId> outputs_of(const Evaluation& evaluation, const Simulated& simulated);
 
 Document simulation_document(const Program& program, const Sources& sources, const Evaluation& evaluation,
-                             const Simulated& simulated, const Sampler& sampler, const Samples& samples,
+                             const Simulated& simulated, const Sampler& sampler, Samples samples,
                              const Indices& indices);
 
 /// One line a trial: figures in the units they are shown in, full precision; expectations as 1 or 0; nothing where no

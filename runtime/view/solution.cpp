@@ -10,6 +10,21 @@
 #include "runtime/write/number.hpp"
 
 namespace sprue {
+namespace {
+
+struct Turn {
+  const char* words;
+  double value;  // where it holds; where it fails at one point alone, that one
+  double other;
+};
+
+Turn turn_of(const Crossing& crossing) {
+  if (crossing.at_point) return {crossing.becomes_true ? "holds at" : "fails at", crossing.point, crossing.before};
+  if (crossing.becomes_true) return {"holds from", crossing.after, crossing.before};
+  return {"holds up to", crossing.before, crossing.after};
+}
+
+}  // namespace
 
 Document solution_document(const Program& program, const Evaluation& evaluation, const std::vector<Chosen>& figures,
                            const Asked& asked, const Crossings& crossings) {
@@ -42,21 +57,19 @@ Document solution_document(const Program& program, const Evaluation& evaluation,
   std::vector<GraphId> outputs;
   std::vector<Lane> lanes;
   for (const Chosen& figure : figures) outputs.push_back(figure.node);
-  for (const Crossing& crossing : crossings.found)
-    lanes.push_back({{asked.input, crossing.becomes_true ? crossing.after : crossing.before}});
+  for (const Crossing& crossing : crossings.found) lanes.push_back({{asked.input, turn_of(crossing).value}});
   const auto results = evaluate_lanes(evaluation, outputs, lanes);
   Table table{"solutions",
               {},
-              {text_column("turn", "It"), number_column("value", path), number_column("other", "Still otherwise at")},
+              {text_column("turn", "It"), exact_input_column(program, lowered, asked.input, "value", path),
+               exact_input_column(program, lowered, asked.input, "other", "Still otherwise at")},
               {}};
   for (const Chosen& figure : figures)
     table.columns.push_back(figure_column(program, figure, figure.path, figure.title));
   for (std::size_t i = 0; i < crossings.found.size(); ++i) {
-    const Crossing& crossing = crossings.found[i];
-    const double holds = crossing.becomes_true ? crossing.after : crossing.before;
-    const double fails = crossing.becomes_true ? crossing.before : crossing.after;
-    TableRow row{{text_cell(crossing.becomes_true ? "holds from" : "holds up to"), text_cell(text(holds)),
-                  text_cell(text(fails))},
+    const Turn turn = turn_of(crossings.found[i]);
+    TableRow row{{text_cell(turn.words), exact_input_cell(program, lowered, asked.input, turn.value),
+                  exact_input_cell(program, lowered, asked.input, turn.other)},
                  false};
     for (std::size_t f = 0; f < figures.size(); ++f)
       row.cells.push_back(results[i] ? figure_cell(program, figures[f], (*results[i])[f]) : text_cell("not possible"));

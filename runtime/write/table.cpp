@@ -4,6 +4,7 @@
 #include <cstdlib>
 #include <optional>
 
+#include "runtime/write/json.hpp"
 #include "runtime/write/number.hpp"
 #include "runtime/write/write.hpp"
 
@@ -93,7 +94,9 @@ std::vector<std::vector<std::string>> shown_cells(const Table& table, bool peopl
       if (!cell.number || cell.absent) {
         text = cell.number ? "unknown" : people && !cell.for_people.empty() ? cell.for_people : cell.text;
       } else {
-        text = people ? for_people(column, cell) : decimal(cell.value, places_of(column, cell));
+        text = people         ? for_people(column, cell)
+               : column.exact ? json_number(cell.value)
+                              : decimal(cell.value, places_of(column, cell));
       }
     }
   }

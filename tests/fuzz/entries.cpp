@@ -182,9 +182,9 @@ std::string problem_of_compare(std::string_view text) {
   return problem_of_document(document, text);
 }
 
-constexpr std::size_t gathered_outputs = 2;
-constexpr std::uint64_t gathered_trials = 4;
-constexpr std::string_view gathered_identity = "program 0 trials 4 seed 1 scheme 0 outputs 2";
+SimulationIdentity gathered_identity() {
+  return {"0", "base", 4, 1, Scheme::random, false, {"a.b"}, 2};
+}
 
 std::string problem_of_gather(std::string_view text) {
   std::vector<std::string> parts;
@@ -194,21 +194,23 @@ std::string problem_of_gather(std::string_view text) {
     parts.emplace_back(text.substr(at, std::min(cut + 1, text.size()) - at));
     at = cut + fuzz_cut.size();
   }
-  const std::string identity{gathered_identity};
-  const auto gather = [&](const std::vector<std::string>& texts) {
-    return gather_parts(identity, gathered_trials, gathered_outputs, std::vector<std::string>(texts.size(), "part"),
-                        texts);
+  const auto gather = [](Gather& into, const std::vector<std::string>& texts) {
+    for (const std::string& part : texts) {
+      if (const std::string problem = into.add("part", part); !problem.empty()) return problem;
+    }
+    return into.missing();
   };
-  const Gathered gathered = gather(parts);
-  if (!gathered.problem.empty()) return {};
-  for (const auto& values : gathered.samples.values) {
+  Gather gathered(gathered_identity());
+  if (!gather(gathered, parts).empty()) return {};
+  for (const auto& values : gathered.samples().values) {
     if (!std::all_of(values.begin(), values.end(), [](double value) { return std::isfinite(value); }))
       return "a value that is no finite number";
   }
-  const Gathered again = gather({write_part(identity, gathered.samples)});
-  const bool same = again.problem.empty() && again.samples.values == gathered.samples.values &&
-                    again.samples.sound == gathered.samples.sound;
-  return same ? std::string() : "what was gathered is written otherwise: " + again.problem;
+  Gather again(gathered_identity());
+  const std::string problem = gather(again, {write_part(gathered_identity(), gathered.samples())});
+  const bool same = problem.empty() && again.samples().values == gathered.samples().values &&
+                    again.samples().sound == gathered.samples().sound;
+  return same ? std::string() : "what was gathered is written otherwise: " + problem;
 }
 
 /// Each line is the content of a message to the language server.

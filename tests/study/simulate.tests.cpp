@@ -36,7 +36,7 @@ struct Sampled {
     INFO(checked.messages());
     REQUIRE(checked.evaluation.sound);
     const Ties ties = ties_of(checked.program, sampler.inputs());
-    REQUIRE(sampler.tie(ties.ties));
+    REQUIRE(sampler.tie(ties.ties) == TieResult::fine);
     const Simulation simulation(checked.evaluation, sampler, {checked.evaluation.lowered.headlines[0].node});
     samples = simulation.run(0, trials);
   }
@@ -93,6 +93,16 @@ TEST_CASE("other inputs, threads and parts leave a trial's values the same", "[s
   const Sampled one(sums);
   const Sampled more(sums + "part m { a: 1 within 0 .. 2 }\n");
   CHECK(one.input(0) == more.input(1));  // x.a
+  const std::string added = sums + "part m { a: 1 within 0 .. 2 }\n";
+  CHECK(Sampled(sums, Scheme::latin).input(0) == Sampled(added, Scheme::latin).input(1));
+  // Of Sobol's points each input takes the coordinate of its place by path: what comes before stays, what follows does
+  // not. The study says so, and the others have nothing to say.
+  CHECK(Sampled(sums, Scheme::sobol).input(0) != Sampled(added, Scheme::sobol).input(1));
+  CHECK(Sampled(sums, Scheme::sobol).input(0) ==
+        Sampled(sums + "part xx { a: 1 within 0 .. 2 }\n", Scheme::sobol).input(0));
+  const std::string note = "an input more or less changes what those after it draw";
+  CHECK(has(simulate(sums, {"--scheme", "sobol", "--trials", "64", "--format", "json"}).out, note));
+  CHECK_FALSE(has(simulate(sums, {"--scheme", "latin", "--trials", "64", "--format", "json"}).out, note));
   const Simulation simulation(one.checked.evaluation, one.sampler, {one.checked.evaluation.lowered.headlines[0].node});
   for (const unsigned threads : {1U, 2U, 5U}) CHECK(simulation.run(0, 20000, {}, threads).values == one.samples.values);
   const Samples middle = simulation.run(7001, 3000);
@@ -119,6 +129,85 @@ TEST_CASE("ranges that are tied have the correlation declared, each its own dist
   CHECK(has(simulate(sums + "correlate x.a with y.b 30%\n", {}).out, "The correlation of x.a with y.b is not used"));
 }
 
+TEST_CASE("correlations are factored with no more work than their structure takes", "[study][simulate]") {
+  // R = L L', worked out element by element; what is not declared is nothing.
+  const auto sampler_of = [](std::size_t inputs) {
+    std::vector<SampledInput> sampled(inputs);
+    for (std::size_t i = 0; i < inputs; ++i) {
+      sampled[i].path = fmt::format("p{:05}.a", i);
+      sampled[i].distribution = {Shape::uniform, 0, 0.5, 1};
+    }
+    return Sampler(sampled, 1, Scheme::random, 1);
+  };
+  const auto rows_of = [](const Sampler& sampler, std::size_t inputs) {
+    std::vector<std::vector<double>> rows(inputs, std::vector<double>(inputs, 0));
+    std::istringstream in(sampler.tied_text());
+    std::size_t i = 0;
+    std::size_t k = 0;
+    double weight = 0;
+    for (char end = 0; in >> i >> k >> weight >> end;) rows[i][k] = weight;
+    return rows;
+  };
+  const std::size_t n = 40;
+  std::vector<Tie> ties;
+  std::vector<std::vector<double>> wanted(n, std::vector<double>(n, 0));
+  for (std::size_t i = 0; i < n; ++i) {
+    wanted[i][i] = 1;
+    for (const std::size_t other : {(7 * i + 3) % n, (11 * i + 20) % n}) {
+      if (other == i || wanted[i][other] != 0) continue;
+      const double rank = 0.02 * static_cast<double>(i % 5) - 0.05;
+      ties.push_back({i, other, rank});
+      wanted[i][other] = wanted[other][i] = 2 * std::sin(std::acos(-1.0) / 6 * rank);
+    }
+  }
+  Sampler some = sampler_of(n);
+  REQUIRE(some.tie(ties) == TieResult::fine);
+  const auto rows = rows_of(some, n);
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t k = 0; k < n; ++k) {
+      double sum = 0;
+      for (std::size_t j = 0; j < n; ++j) sum += rows[i][j] * rows[k][j];
+      CHECK(sum == Approx(wanted[i][k]).margin(1e-12));
+    }
+  }
+  // A chain through inputs in another order than their paths': three weights an input at most, however long it is.
+  const std::size_t length = 9001;
+  std::vector<Tie> chain;
+  for (std::size_t i = 1; i < length; ++i) chain.push_back({(i - 1) * 1009 % length, i * 1009 % length, 0.4});
+  Sampler long_chain = sampler_of(length);
+  REQUIRE(long_chain.tie(chain) == TieResult::fine);
+  const std::string text = long_chain.tied_text();
+  CHECK(static_cast<std::size_t>(std::count(text.begin(), text.end(), ';')) <= 3 * length);
+  // One input with all others: every two of them must be worked out against each other.
+  std::vector<Tie> star;
+  for (std::size_t i = 1; i < 4000; ++i) star.push_back({0, i, 0.001});
+  CHECK(sampler_of(4000).tie(star) == TieResult::too_many);
+}
+
+TEST_CASE("what a simulation would hold is bounded, and the message says by what it is made up", "[study][simulate]") {
+  std::string text = "kind tot { p: ratio";
+  std::vector<std::string> figures;
+  for (int i = 0; i < 900; ++i) {
+    text += fmt::format(", headline h{0}: ratio = p * {0}", i);
+    figures.insert(figures.end(), {"--figure", fmt::format("t.h{}", i)});
+  }
+  text += " }\ntot t { p: 1 within 0.5 .. 2 }\nexpect t.h1 > 0 \"above zero\"\n";
+  const auto with = [&](std::vector<std::string> more) {
+    std::vector<std::string> all = figures;
+    all.insert(all.end(), more.begin(), more.end());
+    return simulate(text, all);
+  };
+  const Run large = with({"--trials", "1_000_000"});
+  CHECK(large.code == 2);
+  CHECK(has(large.err, "1000000 trials of 901 figures and expectations are 901000000 values to hold, more than"));
+  CHECK(has(large.err, "at most 110987 trials of so many"));  // 100,000,000 / 901
+  CHECK(has(with({"--trials", "110988"}).err, "more than"));
+  CHECK(has(with({"--trials", "40_000", "--indices"}).err, "leave out --indices"));
+  CHECK(has(with({"--trials", "40_000", "--samples", "s.csv"}).err, "leave out --samples"));
+  CHECK(has(with({"--trials", "80_000", "--shard", "1/2"}).err, "make more parts"));
+  CHECK(with({"--trials", "100", "--format", "csv"}).code == 0);
+}
+
 TEST_CASE("odds come with their error, and trials that are not sound are left out and counted", "[study][simulate]") {
   const Run odds = simulate(
       "kind k { a: ratio = 5 within 0 .. 10 as uniform, headline h: ratio = a\n  require a < 9 \"below nine\" }\nk "
@@ -128,6 +217,9 @@ TEST_CASE("odds come with their error, and trials that are not sound are left ou
   CHECK(odds.code == 0);
   const std::size_t at = odds.out.find("half of what is left,one.h < 4.5,") + 33;
   CHECK(std::stod(odds.out.substr(at)) == Approx(50).margin(1.5));
+  // Nine in ten of 20,000 trials are sound; the standard error of a share p is sqrt(p (1 - p) / n), about 0.37%.
+  const double error = std::stod(odds.out.substr(odds.out.find(',', at) + 1));
+  CHECK(error == Approx(100 * std::sqrt(0.25 / 18000)).margin(0.006));
   const Run text = simulate(
       "kind k { a: ratio = 5 within 0 .. 10 as uniform, headline h: ratio = a\n  require a < 9 \"below nine\" }\nk "
       "one\n",
@@ -207,12 +299,15 @@ TEST_CASE("parts joined are what one run gives, however many, in any order, by G
       const Run joined = with(gather);
       INFO(scheme << " " << parts << joined.err);
       CHECK(joined.out == whole.out);
+      // The parts know the rest.
+      gather.insert(gather.begin(), {"simulate", file, "--format", "csv"});
+      CHECK(run_in(folder.path(), gather).out == whole.out);
     }
   }
   const Run parallel =
       shell(folder.path(),
             fmt::format("seq 4 | parallel --will-cite sprue simulate '{0}' --trials 400 --shard {{}}/4 --out p{{}} && "
-                        "sprue simulate '{0}' --trials 400 --gather p1 p2 p3 p4 > joined && sprue simulate '{0}' "
+                        "sprue simulate '{0}' --gather p1 p2 p3 p4 > joined && sprue simulate '{0}' "
                         "--trials 400 | cmp - joined",
                         file));
   INFO(parallel.err);
@@ -247,7 +342,35 @@ TEST_CASE("parts that do not belong together are turned down", "[study][simulate
   CHECK(has(run({"a.sprue", "--trials", "100", "--gather", "p1"}).err, "no part has trial 51 of 100"));
   CHECK(
       has(run({"a.sprue", "--trials", "100", "--gather", "p1", "p1"}).err, "has trial 1, which another part has, too"));
-  CHECK(has(run({"a.sprue", "--trials", "100", "--seed", "2", "--gather", "p1", "p2"}).err, "is of another program"));
+  for (const auto& [option, value, had] : {std::tuple{"--trials", "200", "100"},
+                                           {"--seed", "2", "1"},
+                                           {"--scheme", "latin", "random"},
+                                           {"--scenario", "more", "base"},
+                                           {"--figure", "w.sum", "w.sum"}}) {
+    const Run said = run({"a.sprue", option, value, "--gather", "p1", "p2"});
+    INFO(said.err);
+    if (std::string(value) == had) {
+      CHECK(said.code == 0);
+      continue;
+    }
+    CHECK(said.code == 2);
+    CHECK(has(said.err, fmt::format("`p1` has {} {}, and the command line says {}", option, had, value)));
+  }
+  REQUIRE(run({"a.sprue", "--trials", "100", "--seed", "2", "--shard", "2/2", "--out", "q2"}).code == 0);
+  CHECK(has(run({"a.sprue", "--gather", "p1", "q2"}).err, "`q2` has seed 2, not 1"));
+  // Figures that were asked for, and a scenario, are in the parts, too.
+  folder.file("s.sprue", sums + "scenario more { x.a: 14 within 10 .. 20 }\n");
+  const std::vector<std::string> asked{"s.sprue",    "--figure", "x.a",      "--figure", "w.sum",
+                                       "--scenario", "more",     "--trials", "50"};
+  const Run whole = run(asked);
+  REQUIRE(whole.code == 0);
+  std::vector<std::string> shard = asked;
+  shard.insert(shard.end(), {"--shard", "1/1", "--out", "s1"});
+  REQUIRE(run(shard).code == 0);
+  CHECK(run({"s.sprue", "--gather", "s1"}).out == whole.out);
+  // Only the high end of one range is another: other trials.
+  folder.file("c.sprue", std::regex_replace(sums, std::regex("10 \\.\\. 20"), "10 .. 21"));
+  CHECK(has(run({"c.sprue", "--gather", "p1", "p2"}).err, "is of another program"));
   CHECK(has(run({"b.sprue", "--trials", "100", "--gather", "p1", "p2"}).err, "is of another program"));
   CHECK(has(run({"a.sprue", "--trials", "100", "--gather", "a.sprue"}).err, "is no part of a simulation"));
   const std::string part = read(folder.path() / "p2");

@@ -115,8 +115,8 @@ TEST_CASE("solve finds the break-even volume, in whole units", "[study][solve]")
   const auto gains = [](long volume) { return 4 * volume - 100 - 50 * ((volume + 29) / 30) >= 0; };
   for (long volume = 11; volume < 900; ++volume) {
     if (gains(volume) == gains(volume - 1)) continue;
-    expected += gains(volume) ? fmt::format("holds from,{} unit,{} unit", volume, volume - 1)
-                              : fmt::format("holds up to,{} unit,{} unit", volume - 1, volume);
+    expected += gains(volume) ? fmt::format("holds from,{},{}", volume, volume - 1)
+                              : fmt::format("holds up to,{},{}", volume - 1, volume);
     expected += fmt::format(",{}.00\r\n", gains(volume) ? 4 * volume - 100 - 50 * ((volume + 29) / 30)
                                                         : 4 * (volume - 1) - 100 - 50 * ((volume + 28) / 30));
   }
@@ -187,6 +187,46 @@ TEST_CASE("dates are varied and solved for as the language writes them", "[study
       {"solve", "--for", "p.start", "--until", "p.start >= 2026-05-01", "--from", "2026-01-01", "--to", "2026-12-31"});
   INFO(solved.out << solved.err);
   CHECK(has(solved.out, "2026-05-01"));
+}
+
+TEST_CASE("a temperature on the command line is a point, by its degrees", "[study][sweep]") {
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              "use std.units\nkind k { melt: point of temperature, headline above: temperature = melt - 20 degC }\n"
+              "k a { melt: 220 degC within 210 .. 240 degC }\n");
+  const auto run_with = [&](std::vector<std::string> more) {
+    more.insert(more.end(), {"--figure", "a.above", "--format", "csv"});
+    more.insert(more.begin() + 1, "a.sprue");
+    return run_in(folder.path(), more);
+  };
+  // 200 - 20 and 250 - 20, in K; a number without a unit is in degrees, too; halfway is no whole number of K.
+  const std::string expected = "200.0 degC,180.0\r\n250.0 degC,230.0\r\n";
+  for (const char* const values : {"a.melt=200 degC,250 degC", "a.melt=200,250"}) {
+    const Run sweep = run_with({"sweep", "--vary", values});
+    INFO(sweep.out << sweep.err);
+    CHECK(has(sweep.out, expected));
+  }
+  CHECK(has(run_with({"sweep", "--vary", "a.melt=200 degC..205 degC in 3"}).out, "202.5 degC,182.5\r\n"));
+  const Run solved = run_with({"solve", "--for", "a.melt", "--until", "a.above >= 200.25 K"});
+  INFO(solved.out << solved.err);
+  CHECK(has(solved.out, "value [degC],other [degC]"));
+  const std::size_t at = solved.out.find("holds from,");
+  REQUIRE(at != std::string::npos);
+  CHECK(std::stod(solved.out.substr(at + 11)) == Approx(220.25).epsilon(1e-12));
+  // The ends of the range, 190 K and 220 K above 20 degC.
+  CHECK(has(run_with({"drivers"}).out, "a.melt,210.0 degC,240.0 degC,190.0,220.0,30.0\r\n"));
+}
+
+TEST_CASE("an exchange rate of a hundred has its range for a hundred, too", "[study][drivers]") {
+  // 20,000 JPY at 0.60 EUR a hundred are 120 EUR; at 0.55 and 0.66 they are 110 and 132.
+  const TemporaryFolder folder;
+  folder.file("a.sprue",
+              "currency EUR to 2 places\ncurrency JPY to 0 places\nreport in EUR\n"
+              "exchange 100 JPY = 0.60 EUR within 0.55 .. 0.66\nkind k { price: money = 20_000 JPY, headline cost: "
+              "money = price }\nk a\n");
+  const Run run = run_in(folder.path(), {"drivers", "a.sprue", "--format", "csv"});
+  INFO(run.out << run.err);
+  CHECK(has(run.out, "exchange.JPY,0.0055,0.0066,110.00,132.00,22.00\r\n"));
 }
 
 TEST_CASE("figures of a study are fields, ledgers and their categories", "[study][sweep]") {
