@@ -346,9 +346,10 @@ void Checker::tell_not_inside(DraftId owner, Slot slot, TreeRef path) {
     if (given.slot == slot && given.formula != none && formula(given.formula).op == FormulaOp::instance)
       target = fmt::format("`{}`", program_.path(formula(given.formula).a));
   }
-  diagnostic.help.push_back(
-      fmt::format("write {} instead, for all that refer to it; or let `{}` refer to another one: `{}: NAME`", target,
-                  program_.path(owner), written));
+  diagnostic.help.push_back(fmt::format(
+      "write {} in place of `{}`, which changes it for all that refer to it; or let `{}` refer to another one: "
+      "`{}: NAME`",
+      target, written, program_.path(owner), written));
 }
 
 /// Of the drafts from `first` on.
