@@ -226,6 +226,13 @@ TEST_CASE("a number, a date and a text end where they should", "[language][by_ha
   CHECK(refused("5e+ = 5"));
   CHECK(refused("2026-01-01x = 2026-01-01"));
   CHECK(refused("2026-01-011 = 2026-01-01"));
+  // What is told is the whole of it, not a date and something behind it.
+  for (const std::string date : {"2026-01-01x", "2026-01-011"}) {
+    const Checked whole("expect " + date + " = 2026-01-01\n");
+    CHECK(whole.messages().find("a date is written year-month-day") != std::string::npos);
+    CHECK(whole.messages().find("   |        " + std::string(date == "2026-01-011" ? 11 : 10, '^') + "\n") !=
+          std::string::npos);
+  }
   CHECK_FALSE(refused("5e0 = 5"));
   const Checked checked(std::string("expect 1 = 2 \"a\\nb\\tc\\\\d\\\"e\"\n"));
   REQUIRE(checked.program.expectations.size() == 1);
