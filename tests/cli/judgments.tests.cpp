@@ -17,13 +17,6 @@ bool has(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;
 }
 
-Run command(const std::string& program, std::vector<std::string> arguments) {
-  const TemporaryFolder folder;
-  folder.file("a.sprue", program);
-  arguments.insert(arguments.begin() + 1, "a.sprue");
-  return run_in(folder.path(), arguments);
-}
-
 std::string messages(const std::string& program) {
   return Checked(program).messages();
 }
@@ -33,8 +26,10 @@ std::vector<std::vector<std::string>> table(const std::string& csv, const std::s
   std::vector<std::vector<std::string>> rows;
   bool inside = false;
   for (const auto& row : csv_rows(csv)) {
-    if (row.size() < 2) inside = row.size() == 1 && row[0] == name;
-    else if (inside) rows.push_back(row);
+    if (row.size() < 2)
+      inside = row.size() == 1 && row[0] == name;
+    else if (inside)
+      rows.push_back(row);
   }
   if (!rows.empty()) rows.erase(rows.begin());
   return rows;
@@ -52,47 +47,51 @@ TEST_CASE("a failed comparison says its sides as they are written, and the gap i
   }
   CHECK(has(messages("expect 5 < 4 \"c\"\n"), "left minus right is 1.000000 (+25.00%)"));
   CHECK(has(messages("expect -3 > -2 \"c\"\n"), "left minus right is -1.000000 (-50.00%)"));
-  CHECK(has(messages("kind k { a: ratio = 9\n  require a < 6 \"small\" }\nk x\n"), "left minus right is 3.000000 (+50.00%)"));
+  CHECK(has(messages("kind k { a: ratio = 9\n  require a < 6 \"small\" }\nk x\n"),
+            "left minus right is 3.000000 (+50.00%)"));
 }
 
 TEST_CASE("points are shown from their zero, dates as dates", "[cli][judgments][by_hand]") {
   const std::string text =
       "unit K: temperature\nunit degC = 1 K zero 273.15 K\nshow temperature to 1 places\n"
-      "kind k { headline melt: point of temperature = 230 degC, headline day: date = 2026-02-28, headline good: flag = yes }\nk x\n";
+      "kind k { headline melt: point of temperature = 230 degC, headline day: date = 2026-02-28, headline good: flag = "
+      "yes }\nk x\n";
   CHECK(lines_of(text) == "x.day = 2026-02-28\nx.good = yes\nx.melt = 230.0 degC\n");
   CHECK(has(messages(text + "expect x.melt > 240 degC \"hot\"\n"), "left is 230.0 degC, right is 240.0 degC"));
 }
 
 TEST_CASE("only what a figure needs can be at fault, and only the first cause is told", "[cli][judgments][by_hand]") {
-  const std::string kinds = "kind k { n: ratio, headline h: ratio = if n > 0 then 10 / n else 0, twice: ratio = 2 * h }\n";
+  const std::string kinds =
+      "kind k { n: ratio, headline h: ratio = if n > 0 then 10 / n else 0, twice: ratio = 2 * h }\n";
   CHECK(messages(kinds + "k x { n: 0 }\n").empty());
   // One division by zero, whatever is made of it.
-  const Checked faulty(
-      std::string("kind k { n: ratio, a: ratio = 10 / n, b: ratio = a + 1, headline h: ratio = 2 * b }\nk x { n: 0 }\n"));
+  const Checked faulty(std::string(
+      "kind k { n: ratio, a: ratio = 10 / n, b: ratio = a + 1, headline h: ratio = 2 * b }\nk x { n: 0 }\n"));
   CHECK(faulty.diagnostics.error_count() == 1);
   CHECK(has(faulty.messages(), "division by zero"));
 }
 
 TEST_CASE("defaults of 0 and 1 are left alone, others are assumed", "[cli][judgments][by_hand]") {
-  const Run run = command(
+  const Run run = run_on(
       "kind k { a: ratio = 0, b: ratio = 1, c: ratio = 0.5, d: ratio = 2, e: ratio, f: ratio = 3\n"
       "  headline h: ratio = a + b + c + d + e + f }\nk x { e: 1, f: 4 from quote \"Q\" }\n",
       {"report", "--section", "sources", "--format", "csv"});
-  CHECK(table(run.out, "sources_of_facts") == std::vector<std::vector<std::string>>{{"quote", "1"},
-                                                                                   {"assumed", "2"},
-                                                                                   {"none stated", "1"},
-                                                                                   {"left at 0 or 1", "2"},
-                                                                                   {"Total", "6"}});
+  CHECK(table(run.out, "sources_of_facts") ==
+        std::vector<std::vector<std::string>>{
+            {"quote", "1"}, {"assumed", "2"}, {"none stated", "1"}, {"left at 0 or 1", "2"}, {"Total", "6"}});
 }
 
 TEST_CASE("a given value stands against its model in percent of the model", "[cli][judgments][by_hand]") {
-  const Run run = command("kind k { n: ratio = 2, h: ratio = 4 * n, headline top: ratio = h }\nk x { h: 10 }\nk y { h: 6 }\n",
-                          {"report", "--section", "given_and_modelled", "--format", "csv"});
+  const Run run =
+      run_on("kind k { n: ratio = 2, h: ratio = 4 * n, headline top: ratio = h }\nk x { h: 10 }\nk y { h: 6 }\n",
+             {"report", "--section", "given_and_modelled", "--format", "csv"});
   CHECK(table(run.out, "given_and_modelled") ==
-        std::vector<std::vector<std::string>>{{"x.h", "10.000000", "8.000000", "25.0"}, {"y.h", "6.000000", "8.000000", "-25.0"}});
+        std::vector<std::vector<std::string>>{{"x.h", "10.000000", "8.000000", "25.0"},
+                                              {"y.h", "6.000000", "8.000000", "-25.0"}});
 }
 
-TEST_CASE("a ledger by item: the largest first, in whatever direction; by month: what goes out is less", "[cli][judgments][by_hand]") {
+TEST_CASE("a ledger by item: the largest first, in whatever direction; by month: what goes out is less",
+          "[cli][judgments][by_hand]") {
   const std::string text =
       "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
       "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
@@ -100,7 +99,7 @@ TEST_CASE("a ledger by item: the largest first, in whatever direction; by month:
       "kind whole { headline total: money = cash.total }\nwhole w\n"
       "bill a { amount: 30 EUR, due: 2026-01-31 }\nsale b { amount: 100 EUR, due: 2026-02-01 }\n"
       "bill c { amount: 200 EUR, due: 2026-02-28 }\n";
-  const std::string csv = command(text, {"report", "--section", "cash", "--format", "csv"}).out;
+  const std::string csv = run_on(text, {"report", "--section", "cash", "--format", "csv"}).out;
   CHECK(table(csv, "cash_by_item") == std::vector<std::vector<std::string>>{
                                           {"c", "-200.00"}, {"b", "100.00"}, {"a", "-30.00"}, {"Total", "-130.00"}});
   CHECK(table(csv, "cash_by_month") ==
@@ -108,17 +107,18 @@ TEST_CASE("a ledger by item: the largest first, in whatever direction; by month:
                                               {"2026-02", "100.00", "-200.00", "-100.00", "-130.00"},
                                               {"Total", "100.00", "-230.00", "-130.00", "-130.00"}});
   const std::string lines = lines_of(text);
-  for (const char* const line : {"cash.items.a = -30.00 EUR\n", "cash.items.b = 100.00 EUR\n",
-                                 "cash.months.2026-02.spent = 200.00 EUR\n", "cash.spent = 230.00 EUR\n",
-                                 "cash.total = -130.00 EUR\n"}) {
+  for (const char* const line :
+       {"cash.items.a = -30.00 EUR\n", "cash.items.b = 100.00 EUR\n", "cash.months.2026-02.spent = 200.00 EUR\n",
+        "cash.spent = 230.00 EUR\n", "cash.total = -130.00 EUR\n"}) {
     INFO(line);
     CHECK(has(lines, line));
   }
 }
 
 TEST_CASE("days between versions count as they are shown, whole", "[cli][judgments][by_hand]") {
-  const Run run = command(
-      "unit s: time\nunit h = 3600 s\nkind k { wait: time, headline day: date = 2026-01-01 + wait }\nk x { wait: 1 h }\n"
+  const Run run = run_on(
+      "unit s: time\nunit h = 3600 s\nkind k { wait: time, headline day: date = 2026-01-01 + wait }\nk x { wait: 1 h "
+      "}\n"
       "scenario late { x.wait: 47 h }\n",
       {"report", "--scenario", "base", "--scenario", "late", "--section", "scenarios", "--format", "csv"});
   INFO(run.out);
@@ -127,23 +127,26 @@ TEST_CASE("days between versions count as they are shown, whole", "[cli][judgmen
 
 TEST_CASE("a figure met again deeper than it was opened is opened further", "[cli][judgments][by_hand]") {
   // `a` is first met at the last level shown, then nearer to the top: there it is opened.
-  const Run run = command(
-      "kind k { n: ratio = 5, a: ratio = 2 * n, b: ratio = 3 * a, headline h: ratio = b + a }\nk x\n",
-      {"explain", "x.h", "--depth", "2"});
+  const Run run =
+      run_on("kind k { n: ratio = 5, a: ratio = 2 * n, b: ratio = 3 * a, headline h: ratio = b + a }\nk x\n",
+             {"explain", "x.h", "--depth", "2"});
   INFO(run.out);
   CHECK(run.code == 0);
   CHECK(has(run.out, "x.n = 5.000000"));
 }
 
-TEST_CASE("of fixes that touch, one is applied; of those apart, all; of proposals, none", "[checker][fixes][judgments][by_hand]") {
+TEST_CASE("of fixes that touch, one is applied; of those apart, all; of proposals, none",
+          "[checker][fixes][judgments][by_hand]") {
   Sources sources;
   const SourceId source = sources.add("a", "abcdef");
   const auto fixed = [&](const std::vector<std::pair<Span, bool>>& spans) {
     Diagnostics diagnostics;
     for (const auto& [span, sure] : spans) {
       Diagnostic& diagnostic = diagnostics.report(Code::unknown_name, span, "x");
-      if (sure) mend(diagnostic, span, "-");
-      else propose(diagnostic, span, "-");
+      if (sure)
+        mend(diagnostic, span, "-");
+      else
+        propose(diagnostic, span, "-");
     }
     return mended(diagnostics, sources, source).text;
   };
@@ -173,7 +176,7 @@ TEST_CASE("carets stand under a mark at the end of a very long line", "[checker]
 }
 
 TEST_CASE("the chart of a balance marks the first of its lowest points", "[cli][judgments][by_hand]") {
-  const Run run = command(
+  const Run run = run_on(
       "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
       "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
       "kind bill { amount: money, due: date\n  post cash.spent = amount on due }\n"
@@ -192,7 +195,7 @@ TEST_CASE("private columns and the ends of ranges are withheld, the rest is show
   const auto csv = [&](std::vector<std::string> more) {
     std::vector<std::string> all{"report", "--section", "all", "--section", "drivers", "--format", "csv"};
     all.insert(all.end(), more.begin(), more.end());
-    return command(text, all).out;
+    return run_on(text, all).out;
   };
   using Rows = std::vector<std::vector<std::string>>;
   CHECK(table(csv({}), "all") == Rows{{"x", "2.000000", "7.500000"}});
@@ -207,7 +210,8 @@ TEST_CASE("private columns and the ends of ranges are withheld, the rest is show
 TEST_CASE("an incomplete figure is told as such, a path that is none is refused", "[library][judgments][by_hand]") {
   // As a program that includes the library asks.
   const auto evaluation =
-      api::Program::from_text("a.sprue", "kind k { a: ratio, headline h: ratio = 2 * a }\nk x { a: unknown within 1 .. 3 }\nk y { a: 5 }\n")
+      api::Program::from_text(
+          "a.sprue", "kind k { a: ratio, headline h: ratio = 2 * a }\nk x { a: unknown within 1 .. 3 }\nk y { a: 5 }\n")
           .evaluate();
   CHECK(evaluation.figure("x.h").state == api::Figure::State::incomplete);
   CHECK(evaluation.figure("y.h").state == api::Figure::State::known);

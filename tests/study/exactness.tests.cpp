@@ -21,13 +21,6 @@ bool has(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;
 }
 
-Run command(const std::string& program, std::vector<std::string> arguments) {
-  const TemporaryFolder folder;
-  folder.file("a.sprue", program);
-  arguments.insert(arguments.begin() + 1, "a.sprue");
-  return run_in(folder.path(), arguments);
-}
-
 /// Cells of the CSV row that begins with the name.
 std::vector<std::string> row(const std::string& csv, const std::string& name) {
   for (const auto& cells : csv_rows(csv)) {
@@ -50,7 +43,8 @@ std::map<std::string, double> walked(const std::string& before_text, const std::
   const Walk walk = sprue::walk(changes, headline_keys(after.program, after.evaluation.lowered), project_loader({}));
   REQUIRE(walk.found);
   std::map<std::string, double> bars;
-  for (std::size_t g = 0; g < walk.groups.size(); ++g) bars[changes.list[walk.groups[g][0]].path] = walk.bars[0][g].value;
+  for (std::size_t g = 0; g < walk.groups.size(); ++g)
+    bars[changes.list[walk.groups[g][0]].path] = walk.bars[0][g].value;
   return bars;
 }
 
@@ -64,9 +58,7 @@ TEST_CASE("two changes that set one input share it, whichever is written first",
       "kind item { price: ratio, count: ratio = 1 }\n"
       "kind total { headline sum: ratio = sum(i.price * i.count for i in all item) }\ntotal t\n";
   for (const bool copy_first : {true, false}) {
-    const auto text = [&](const std::string& a, const std::string& b) {
-      return kinds + (copy_first ? b + a : a + b);
-    };
+    const auto text = [&](const std::string& a, const std::string& b) { return kinds + (copy_first ? b + a : a + b); };
     const auto bars = walked(text("item a { price: 2 }\n", "item b like a { count: 1 }\n"),
                              text("item a { price: 5 }\n", "item b like a { count: 1, price: 7 }\n"));
     INFO(copy_first);
@@ -82,7 +74,8 @@ TEST_CASE("parts of programs that differ in one end of one range are not joined"
     return "kind k { a: ratio, headline h: ratio = a }\nk one { a: 2 within " + range + " }\n";
   };
   folder.file("a.sprue", program("1 .. 3"));
-  REQUIRE(run_in(folder.path(), {"simulate", "a.sprue", "--trials", "10", "--shard", "1/1", "--out", "part"}).code == 0);
+  REQUIRE(run_in(folder.path(), {"simulate", "a.sprue", "--trials", "10", "--shard", "1/1", "--out", "part"}).code ==
+          0);
   const auto gathered = [&](const std::string& range) {
     folder.file("a.sprue", program(range));
     return run_in(folder.path(), {"simulate", "a.sprue", "--trials", "10", "--gather", "part"}).code;
@@ -109,10 +102,12 @@ TEST_CASE("parts cover every trial once, the first ones the one more", "[study][
 TEST_CASE("the odds of an expectation and their error, worked out from the trials written", "[study][exact][by_hand]") {
   // Of the trials kept, those below 4.5: the share p, its standard error the root of p (1 - p) / n.
   const TemporaryFolder folder;
-  folder.file("a.sprue",
-              "kind k { a: ratio = 5 within 0 .. 10 as uniform, headline h: ratio = a\n  require a < 8 \"below eight\" }\n"
-              "k one\nexpect one.h < 4.5 \"low\"\n");
-  const Run run = run_in(folder.path(), {"simulate", "a.sprue", "--trials", "500", "--samples", "s.csv", "--format", "csv"});
+  folder.file(
+      "a.sprue",
+      "kind k { a: ratio = 5 within 0 .. 10 as uniform, headline h: ratio = a\n  require a < 8 \"below eight\" }\n"
+      "k one\nexpect one.h < 4.5 \"low\"\n");
+  const Run run =
+      run_in(folder.path(), {"simulate", "a.sprue", "--trials", "500", "--samples", "s.csv", "--format", "csv"});
   INFO(run.out << run.err);
   REQUIRE(run.code == 0);
   double kept = 0;
@@ -164,33 +159,34 @@ TEST_CASE("moments and quantiles of five numbers by hand", "[study][exact][by_ha
   CHECK(quantile_of_sorted(values, 1) == 9);
 }
 
-TEST_CASE("each end of a range gives its own figure, and a swing is the gap between the two", "[study][exact][by_hand]") {
+TEST_CASE("each end of a range gives its own figure, and a swing is the gap between the two",
+          "[study][exact][by_hand]") {
   // 100 / a: 50 at 2, 25 at 4, 10 at 10.
-  const Run run = command("kind k { a: ratio = 4 within 2 .. 10, headline h: ratio = 100 / a }\nk one\n",
-                          {"drivers", "--format", "csv"});
+  const Run run = run_on("kind k { a: ratio = 4 within 2 .. 10, headline h: ratio = 100 / a }\nk one\n",
+                         {"drivers", "--format", "csv"});
   INFO(run.out);
   CHECK(has(run.out, "one.a,2.000000,10.000000,50.000000,10.000000,40.000000\r\n"));
 }
 
 TEST_CASE("a swept value that breaks a requirement shows nothing", "[study][exact][by_hand]") {
-  const Run run = command(
-      "kind k { a: ratio = 4, headline h: ratio = 2 * a\n  require a <= 5 \"not more\" }\nk one\n",
-      {"sweep", "--vary", "one.a=4,5,6", "--format", "csv"});
+  const Run run = run_on("kind k { a: ratio = 4, headline h: ratio = 2 * a\n  require a <= 5 \"not more\" }\nk one\n",
+                         {"sweep", "--vary", "one.a=4,5,6", "--format", "csv"});
   CHECK(has(run.out, "4.000000,8.000000\r\n5.000000,10.000000\r\n6.000000,not possible\r\n"));
 }
 
 TEST_CASE("a sweep in steps has both its ends", "[study][exact][by_hand]") {
   const std::string program = "kind k { a: ratio = 4, headline h: ratio = 2 * a }\nk one\n";
-  CHECK(has(command(program, {"sweep", "--vary", "one.a=1..3 in 3", "--format", "csv"}).out,
+  CHECK(has(run_on(program, {"sweep", "--vary", "one.a=1..3 in 3", "--format", "csv"}).out,
             "1.000000,2.000000\r\n2.000000,4.000000\r\n3.000000,6.000000\r\n"));
-  CHECK(has(command(program, {"sweep", "--vary", "one.a=1..100 in 3 log", "--format", "csv"}).out,
+  CHECK(has(run_on(program, {"sweep", "--vary", "one.a=1..100 in 3 log", "--format", "csv"}).out,
             "1.000000,2.000000\r\n10.000000,20.000000\r\n100.000000,200.000000\r\n"));
 }
 
-TEST_CASE("where no range is declared a solution is sought from a hundredth to a hundred times", "[study][exact][by_hand]") {
+TEST_CASE("where no range is declared a solution is sought from a hundredth to a hundred times",
+          "[study][exact][by_hand]") {
   const std::string program = "kind k { a: ratio = 4, headline h: ratio = 2 * a }\nk one\n";
   const auto code = [&](const std::string& until) {
-    return command(program, {"solve", "--for", "one.a", "--until", until}).code;
+    return run_on(program, {"solve", "--for", "one.a", "--until", until}).code;
   };
   CHECK(code("one.h < 0.1") == 0);   // at 0.05; the search begins at 0.04
   CHECK(code("one.h > 790") == 0);   // at 395; it ends at 400
@@ -201,7 +197,8 @@ TEST_CASE("where no range is declared a solution is sought from a hundredth to a
 TEST_CASE("distributions of facts: what is counted is whole, what is open is even, pert leans on its middle",
           "[study][exact][by_hand]") {
   const auto distribution = [](const std::string& type, const std::string& fact) {
-    const Checked checked("countable pc\nkind k { a: " + type + ", headline h: " + type + " = a }\nk one { a: " + fact + " }\n");
+    const Checked checked("countable pc\nkind k { a: " + type + ", headline h: " + type + " = a }\nk one { a: " + fact +
+                          " }\n");
     REQUIRE(checked.evaluation.sound);
     return sampled_inputs(checked.program, checked.evaluation).at(0);
   };
@@ -212,7 +209,8 @@ TEST_CASE("distributions of facts: what is counted is whole, what is open is eve
   // 2, 3 and 10: (2 + 4 x 3 + 10) / 6 = 4, the triangle's 5.
   CHECK(mean_of(distribution("ratio", "3 within 2 .. 10 as pert").distribution) == Approx(4));
   CHECK(mean_of(distribution("ratio", "3 within 2 .. 10").distribution) == Approx(5));
-  const Checked counted(std::string("countable pc\nkind k { a: pc = 5 pc within 1 .. 9, headline h: pc = a }\nk one\n"));
+  const Checked counted(
+      std::string("countable pc\nkind k { a: pc = 5 pc within 1 .. 9, headline h: pc = a }\nk one\n"));
   const Sampler sampler(sampled_inputs(counted.program, counted.evaluation), 1, Scheme::random, 100);
   std::vector<double> values(100);
   sampler.row(0, 0, values.size(), values.data());

@@ -2,9 +2,11 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "tests/catch.hpp"
 #include "tests/support/evaluate.hpp"
+#include "tests/support/golden.hpp"
 
 namespace sprue::testing {
 
@@ -19,6 +21,14 @@ inline void check_holds(const std::string& program) {
     INFO(checked.sources.text(expectation.span));
     CHECK(checked.evaluation.expectations_hold.at(index));
   }
+}
+
+/// A command on the program: its name, then its arguments behind the file.
+inline Run run_on(const std::string& program, std::vector<std::string> arguments) {
+  const TemporaryFolder folder;
+  folder.file("a.sprue", program);
+  arguments.insert(arguments.begin() + 1, "a.sprue");
+  return run_in(folder.path(), arguments);
 }
 
 /// How many of the program's expectations do not hold.
