@@ -8,12 +8,12 @@ namespace {
 const std::string boxes =
     "kind box { size: ratio = 1, weight: ratio = 1, parts: set of part, all: ratio = sum(p.worth for p in parts) }\n"
     "abstract kind part within box { worth: ratio = 0 }\n"
-    "kind screw is part { worth: ratio = 1 + length, length: ratio = 3 }\nkind nut is part { worth: ratio = 10 }\n";
+    "kind screw is part { worth: ratio = 1 + length, length: ratio = 3 }\nkind nut is part { worth: ratio = 10 + pitch, pitch: ratio = 0 }\n";
 
 }  // namespace
 
 TEST_CASE("a child of another kind replaces the one of its name whole", "[language][copies][by_hand]") {
-  // The nut has nothing of the screw's: not its length, not its children.
+  // The nut has nothing of the screw's: not its length, which would stand in the place of the nut's pitch, not its children.
   check_holds(boxes +
               "box a { screw x { length: 5 }, screw y }\nbox b like a { nut x }\nbox c like b { screw x { length: 7 } }\n"
               "expect a.all = 6 + 4 \"two screws\"\nexpect b.all = 10 + 4 \"a nut and a screw\"\n"
