@@ -347,7 +347,7 @@ class Judge {
     if (found == comparisons_.end() || traced.absent(found->second) || (traced.value(found->second) != 0) == wanted)
       return;
     const GraphNode& node = traced.lowered.graph.nodes[found->second];
-    const Type& type = program_.formulas[argument(0)].type;
+    const Type type = sides_type(program_, id);
     const bool turned = program_.formulas[argument(1)].span.begin < program_.formulas[argument(0)].span.begin;
     diagnostic.labels.push_back(
         {formula.span,

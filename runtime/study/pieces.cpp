@@ -223,7 +223,9 @@ class Reader {
   Piece correlation(NodeId id) const {
     Piece piece = whole(id, {});
     const auto parts = children(id);
-    const auto [a, b] = std::minmax(source_text(parts[0]), source_text(parts[1]));
+    std::string_view a = source_text(parts[0]);
+    std::string_view b = source_text(parts[1]);
+    if (b < a) std::swap(a, b);
     piece.key = piece.label = fmt::format("correlate {} with {}", a, b);
     piece.value = slice(node(parts[2]).begin, node(parts[2]).end);
     piece.tokens = tokens(node(parts[2]).begin, node(parts[2]).end);

@@ -131,6 +131,7 @@ class Stepper {
   std::size_t* counter_for(TypeTag tag) {
     if (tag == TypeTag::table || tag == TypeTag::curve) return &out_.held.tables;
     if (tag == TypeTag::series) return &out_.held.series;
+    if (tag == TypeTag::whole) return &out_.held.wholes;
     return tag == TypeTag::choice || tag == TypeTag::flag ? &out_.held.choices : nullptr;
   }
 

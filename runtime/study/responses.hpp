@@ -26,7 +26,8 @@ struct HeldStill {
   std::size_t untried = 0;   // inputs with gentler slopes, where there are too many to evaluate each
   std::size_t tables = 0;    // what is stated and used, and is no single amount: tables and curves, …
   std::size_t series = 0;
-  std::size_t choices = 0;  // … choices and flags
+  std::size_t choices = 0;  // … choices and flags, …
+  std::size_t wholes = 0;   // … and whole numbers known before evaluation, which decide what is evaluated
 };
 
 struct Responses {

@@ -404,10 +404,10 @@ void add_headlines(const Comparison& comparison, bool all, Document& document) {
   if (!changed.table.rows.empty()) document.emplace_back(std::move(changed.table));
   const auto counted = [](std::size_t n) { return fmt::format("{} other figure{}", n, n == 1 ? "" : "s"); };
   std::string others;
-  if (changed.twins > 0) others = counted(changed.twins) + " changed like one of these.";
+  if (changed.twins > 0) others = counted(changed.twins) + " changed by the same amount as one of these.";
   if (changed.alike > 0)
-    others += fmt::format("{}{} {} shown alike.", others.empty() ? "" : " ", counted(changed.alike),
-                          changed.alike == 1 ? "is" : "are");
+    others += fmt::format("{}{} {} the same before and after.", others.empty() ? "" : " ", counted(changed.alike),
+                          changed.alike == 1 ? "reads" : "read");
   if (!others.empty()) document.emplace_back(Paragraph{others});
 }
 

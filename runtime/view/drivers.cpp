@@ -137,6 +137,8 @@ class DriverView {
     add(held.tables, "table", "tables");
     add(held.series, "series", "series");
     add(held.choices, "choice or flag", "choices or flags");
+    add(held.wholes, "whole number that decides how much is evaluated",
+        "whole numbers that decide how much is evaluated");
     add(held.zeros, "input that is stated as 0", "inputs that are stated as 0");
     add(held.defaults, "default of the library (shown with --defaults)",
         "defaults of the library (shown with --defaults)");

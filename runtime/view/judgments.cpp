@@ -21,6 +21,12 @@ Table cautions(const Subject& subject) {
   return table;
 }
 
+/// ` +- T` as written; empty where there is no tolerance.
+std::string tolerance_text(const Subject& subject, const Expectation& expectation) {
+  if (expectation.tolerance == none) return {};
+  return " +- " + one_line(subject.sources.text(subject.program.formulas[expectation.tolerance].span));
+}
+
 Table expectations(const Subject& subject) {
   Table table{
       "expectations",
@@ -30,11 +36,12 @@ Table expectations(const Subject& subject) {
   const std::vector<bool>& holds = subject.evaluation.expectations_hold;
   for (std::size_t i = 0; i < holds.size(); ++i) {
     const Expectation& expectation = subject.program.expectations[i];
-    table.rows.push_back(
-        {{text_cell(std::string(subject.program.text(expectation.text))),
-          subject.redacted ? withheld_cell() : text_cell(std::string(subject.sources.text(expectation.span))),
-          text_cell(holds[i] ? "yes" : "no")},
-         false});
+    table.rows.push_back({{text_cell(std::string(subject.program.text(expectation.text))),
+                           subject.redacted ? withheld_cell()
+                                            : text_cell(std::string(subject.sources.text(expectation.span)) +
+                                                        tolerance_text(subject, expectation)),
+                           text_cell(holds[i] ? "yes" : "no")},
+                          false});
   }
   return table;
 }
@@ -83,7 +90,9 @@ Table brief_expectations(const Subject& subject) {
       const std::string unit = type.tag == TypeTag::quantity ? shown_as(program, type).unit : "";
       if (!unit.empty()) text.erase(text.size() - unit.size() - 1);  // the limit has it
       left = text_cell(std::move(text));
-      right = text_cell(limit_text(subject, check, type));
+      right = text_cell(limit_text(subject, check, type) + tolerance_text(subject, expectation));
+    } else {
+      right = text_cell(one_line(subject.sources.text(program.formulas[expectation.condition].span)));
     }
     const std::string_view why = program.text(expectation.text);
     table.rows.push_back({{text_cell(why.empty() ? one_line(subject.sources.text(expectation.span)) : std::string(why)),

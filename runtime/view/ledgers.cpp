@@ -237,7 +237,7 @@ class LedgerViews {
       table.columns.push_back(amounts(std::string(program_.text(ledger_.categories[c].name)), category_name(c)));
       const GraphId node = totals_.categories[c];
       total.cells.push_back(subject_.redacted
-                                ? text_cell("")
+                                ? withheld_cell()
                                 : cell(sign_of(ledger_, c) * evaluation_.value(node), evaluation_.incomplete(node)));
     }
     for (const ItemSums& item : items_) {

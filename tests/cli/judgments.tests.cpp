@@ -51,6 +51,26 @@ TEST_CASE("a failed comparison says its sides as they are written, and the gap i
             "left minus right is 3.000000 (+50.00%)"));
 }
 
+TEST_CASE("the sides of comparisons behind `and` are shares where their field is one", "[cli][judgments][by_hand]") {
+  const std::string text = messages(
+      "show k.share in percent\nkind k { share: ratio, most: ratio = 1 }\nk a { share: 0.125 }\n"
+      "expect a.most > 0 and a.share >= 50% \"half\"\n");
+  INFO(text);
+  CHECK(has(text, "left is 12.5 %, right is 50.0 %"));
+}
+
+TEST_CASE("the first screen shows a tolerance with its limit, and a condition of several as it is written",
+          "[cli][judgments][by_hand]") {
+  const std::string program =
+      "kind k { a: ratio = 3, headline h: ratio = 8 * a }\nk x\naudience brief { headlines, expectations }\n"
+      "expect x.h = 23 +- 1.5 \"near\"\nexpect x.h > 20 and x.a < 2 \"both\"\n";
+  const std::string brief = run_on(program, {"report"}).out;
+  INFO(brief);
+  CHECK(has(brief, "24.000000  = 23.000000 +- 1.5"));
+  CHECK(has(brief, "x.h > 20 and x.a < 2"));
+  CHECK(has(run_on(program, {"report", "--all"}).out, "x.h = 23 +- 1.5"));
+}
+
 TEST_CASE("points are shown from their zero, dates as dates", "[cli][judgments][by_hand]") {
   const std::string text =
       "unit K: temperature\nunit degC = 1 K zero 273.15 K\nshow temperature to 1 places\n"

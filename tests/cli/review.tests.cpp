@@ -91,6 +91,17 @@ TEST_CASE("a pull request gets a comparison as Markdown", "[cli][review][git]") 
   CHECK(has(broken.out, "does not check [E0805]"));
 }
 
+TEST_CASE("a base that is no revision is told, and nothing is taken for new", "[cli][review][git]") {
+  const Repository repository;
+  repository.put("a.sprue", program);
+  repository.put("a.figures", "one.twice = 6.000000 m\n");
+  repository.commit("first");
+  const Run run = shell(repository.path(), "sh " + (source_dir() / "docs/review/compare-changed").string() + " nosuch");
+  CHECK(run.code == 2);
+  CHECK(run.out.empty());
+  CHECK(run.err.find("there is no revision `nosuch` in this repository") != std::string::npos);
+}
+
 TEST_CASE("a pull request shows programs of any name, and nothing that lies outside", "[cli][review][git]") {
   const Repository repository;
   const std::string script = (source_dir() / "docs/review/compare-changed").string();

@@ -103,6 +103,14 @@ TEST_CASE("drivers say what is held still, and list the library's defaults when 
   CHECK_FALSE(has(drivers(work, {"--figure", "w.paid", "--defaults"}).out, "default of the library"));
 }
 
+TEST_CASE("whole numbers known before evaluation are held still, and counted as such", "[study][drivers]") {
+  const std::string text = "kind k { a: whole = 2, b: ratio = 3, headline h: ratio = a * b }\nk o { a: 5, b: 7 }\n";
+  const std::string shown = drivers(text, {}).out;
+  CHECK(has(shown, "Held still: 1 whole number that decides how much is evaluated."));
+  CHECK(has(shown, "o.b"));
+  CHECK_FALSE(has(shown, "o.a "));
+}
+
 TEST_CASE("for a sum of products the change is the slope times the step, to both sides", "[study][drivers]") {
   std::string text =
       "kind t { x: ratio, f: ratio }\nkind all_of { headline h: ratio = sum(e.x * e.f for e in all t) + 3 }\n";

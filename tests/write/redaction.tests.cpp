@@ -93,6 +93,10 @@ TEST_CASE("a category of a single item is not what the others leave of the total
   CHECK(cells[0][1] == "3,744.76");
   CHECK(cells[1][1] == "366.27");
   CHECK(cells[2][1] == "4,111.03");
+  // Where every amount of an item is withheld, the totals of the categories are, too, and say so.
+  for (const auto& row : shown_cells(table_of(document, "cost_by_item_and_category"), true)) {
+    for (std::size_t c = 1; c < row.size(); ++c) CHECK((row[c] == "withheld" || (row[c].empty() && row[0] == "y")));
+  }
 }
 
 TEST_CASE("where one item is all, nothing is told, nor the headline that is the same", "[write][redaction]") {
