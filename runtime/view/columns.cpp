@@ -180,14 +180,10 @@ Table headlines_side_by_side(std::span<const Version> versions) {
       }
     }
     for (std::size_t v = 1; v < versions.size(); ++v) {
-      if (number) {
+      if (number || date) {  // dates differ by whole days
         Cell change = number_cell(values[v] - values[0]);
         change.places = places;
         change.percent = percent;
-        cells.cells.push_back(change);
-      } else if (date) {
-        Cell change = number_cell(std::floor(values[v]) - std::floor(values[0]));
-        change.places = 0;
         cells.cells.push_back(change);
       } else {
         cells.cells.push_back(text_cell(""));

@@ -208,6 +208,30 @@ TEST_CASE("the chart of a balance marks the first of its lowest points", "[cli][
   CHECK(has(run.out, "Lowest: -10.00 EUR on 2026-01-01"));
 }
 
+TEST_CASE("a balance that is never below zero has no lowest point to fund", "[cli][judgments][by_hand]") {
+  const Run run = run_on(
+      "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
+      "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
+      "kind bill { amount: money, due: date\n  post cash.spent = amount on due }\n"
+      "kind whole { headline total: money = cash.total }\nwhole w\n"
+      "sale a { amount: 10 EUR, due: 2026-01-01 }\nbill b { amount: 10 EUR, due: 2026-01-02 }\n"
+      "sale c { amount: 6 EUR, due: 2026-01-03 }\n",
+      {"report", "--section", "cash", "--format", "svg", "--chart", "cash_balance"});
+  INFO(run.out << run.err);
+  CHECK(has(run.out, "<svg"));
+  CHECK_FALSE(has(run.out, "Lowest:"));
+}
+
+TEST_CASE("odds are of the trials that give a sound program", "[cli][study][by_hand]") {
+  // Even between -1 and 1: half of the trials have no square root; of the others half lie below 0.5.
+  const Run run = run_on(
+      "kind k { a: ratio, headline root: ratio = sqrt(a) }\nk o { a: 0.5 within -1 .. 1 as uniform }\n"
+      "expect o.a < 0.5 \"small\"\n",
+      {"simulate", "--trials", "4096", "--scheme", "sobol", "--format", "csv"});
+  INFO(run.out << run.err);
+  CHECK(has(run.out, "\nsmall,o.a < 0.5,50.00,"));
+}
+
 TEST_CASE("private columns and the ends of ranges are withheld, the rest is shown", "[cli][judgments][by_hand]") {
   const std::string text =
       "kind k { a: ratio, b: ratio, headline h: ratio = a * b }\nk x { a: 2 within 1 .. 4, b: 7.5 }\n"
