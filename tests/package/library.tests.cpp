@@ -130,6 +130,7 @@ TEST_CASE("an input is one path and one value, whatever it holds", "[package][li
       {{"add trip other { distance", "1 km, speed: 1 km/h }"}},
       {{"outing.speed", "90 km/h # fast"}},
       {{"outing.speed", "90 km/h }\nuse \"other.sprue\"\nscenario more { outing.speed: 91 km/h"}},
+      {{"outing.rest", "1 h"}, {"outing.speed", "90 km/h, outing.distance: 5 km"}},
       {{"add trip other { distance", "1 km"}, {"speed", "1 km/h }"}, {"outing.speed", "9 km/h, outing.rest: 1 h"}},
   };
   for (const std::vector<Input>& inputs : more) {
