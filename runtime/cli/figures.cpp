@@ -74,7 +74,9 @@ int compare_figures(const Program& program, const Evaluation& evaluation, const 
     if (before.count(path) == 0) differ(fmt::format("+ {} = {}\n", path, value));
   }
   if (different == 0) return exit_fine;
-  complain(streams, fmt::format("{} figures differ from `{}`", different, file), Code::figures_differ,
+  complain(streams,
+           fmt::format("{} {} from `{}`", different, different == 1 ? "figure differs" : "figures differ", file),
+           Code::figures_differ,
            fmt::format("review them, then write the file anew: `sprue report FILE --format lines --out {}`", file));
   return exit_does_not_hold;
 }

@@ -36,8 +36,9 @@ class SimulationView {
   Document run() {
     document_.emplace_back(Heading{"Simulation", 1});
     document_.emplace_back(Paragraph{
-        fmt::format("{} trials, {}, seed {}, over {} inputs with a range.", grouped(std::to_string(simulated_.trials)),
-                    name_of_scheme(simulated_.scheme), simulated_.seed, sampler_.inputs().size())});
+        fmt::format("{} trials, {}, seed {}, over {} with a range.", grouped(std::to_string(simulated_.trials)),
+                    name_of_scheme(simulated_.scheme), simulated_.seed,
+                    fmt::format("{} input{}", sampler_.inputs().size(), sampler_.inputs().size() == 1 ? "" : "s"))});
     if (simulated_.ties > 0)
       document_.emplace_back(
           Paragraph{fmt::format("{} correlation{} between inputs.", simulated_.ties, simulated_.ties == 1 ? "" : "s")});
