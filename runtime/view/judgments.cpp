@@ -95,9 +95,11 @@ Table brief_expectations(const Subject& subject) {
       right = text_cell(one_line(subject.sources.text(program.formulas[expectation.condition].span)));
     }
     const std::string_view why = program.text(expectation.text);
-    table.rows.push_back({{text_cell(why.empty() ? one_line(subject.sources.text(expectation.span)) : std::string(why)),
-                           std::move(left), std::move(right), text_cell(holds ? "yes" : "no")},
-                          false});
+    Cell name = text_cell(std::string(why));
+    if (why.empty())  // its condition may hold an amount that is withheld
+      name = subject.redacted ? withheld_cell() : text_cell(one_line(subject.sources.text(expectation.span)));
+    table.rows.push_back(
+        {{std::move(name), std::move(left), std::move(right), text_cell(holds ? "yes" : "no")}, false});
   }
   table.title = fmt::format("Expectations: {} of {} hold", held, table.rows.size());
   return table;

@@ -35,6 +35,17 @@ std::vector<std::vector<std::string>> table(const std::string& csv, const std::s
   return rows;
 }
 
+/// The chart of the balance that these payments make.
+Run balance_chart(const std::string& payments) {
+  return run_on(
+      "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
+      "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
+      "kind bill { amount: money, due: date\n  post cash.spent = amount on due }\n"
+      "kind whole { headline total: money = cash.total }\nwhole w\n" +
+          payments,
+      {"report", "--section", "cash", "--format", "svg", "--chart", "cash_balance"});
+}
+
 }  // namespace
 
 TEST_CASE("a failed comparison says its sides as they are written, and the gap in percent of the right one",
@@ -69,6 +80,17 @@ TEST_CASE("the first screen shows a tolerance with its limit, and a condition of
   CHECK(has(brief, "24.000000  = 23.000000 +- 1.5"));
   CHECK(has(brief, "x.h > 20 and x.a < 2"));
   CHECK(has(run_on(program, {"report", "--all"}).out, "x.h = 23 +- 1.5"));
+}
+
+TEST_CASE("a redacted first screen does not show the condition of an expectation without a text",
+          "[cli][judgments][by_hand]") {
+  const Run run = run_on(
+      "kind k { a: ratio = 3, headline h: ratio = 8 * a }\nk x\naudience brief { headlines, expectations }\n"
+      "expect x.a < 4.0817\n",
+      {"report", "--redact"});
+  INFO(run.out << run.err);
+  CHECK(has(run.out, "withheld"));
+  CHECK_FALSE(has(run.out, "4.0817"));
 }
 
 TEST_CASE("points are shown from their zero, dates as dates", "[cli][judgments][by_hand]") {
@@ -196,27 +218,17 @@ TEST_CASE("carets stand under a mark at the end of a very long line", "[checker]
 }
 
 TEST_CASE("the chart of a balance marks the first of its lowest points", "[cli][judgments][by_hand]") {
-  const Run run = run_on(
-      "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
-      "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
-      "kind bill { amount: money, due: date\n  post cash.spent = amount on due }\n"
-      "kind whole { headline total: money = cash.total }\nwhole w\n"
+  const Run run = balance_chart(
       "bill a { amount: 10 EUR, due: 2026-01-01 }\nsale b { amount: 6 EUR, due: 2026-01-02 }\n"
-      "bill c { amount: 6 EUR, due: 2026-01-03 }\n",
-      {"report", "--section", "cash", "--format", "svg", "--chart", "cash_balance"});
+      "bill c { amount: 6 EUR, due: 2026-01-03 }\n");
   INFO(run.out << run.err);
   CHECK(has(run.out, "Lowest: -10.00 EUR on 2026-01-01"));
 }
 
 TEST_CASE("a balance that is never below zero has no lowest point to fund", "[cli][judgments][by_hand]") {
-  const Run run = run_on(
-      "currency EUR \"Euro\" to 2 places\nreport in EUR\nledger cash: money dated { in earned, out spent }\n"
-      "kind sale { amount: money, due: date\n  post cash.earned = amount on due }\n"
-      "kind bill { amount: money, due: date\n  post cash.spent = amount on due }\n"
-      "kind whole { headline total: money = cash.total }\nwhole w\n"
+  const Run run = balance_chart(
       "sale a { amount: 10 EUR, due: 2026-01-01 }\nbill b { amount: 10 EUR, due: 2026-01-02 }\n"
-      "sale c { amount: 6 EUR, due: 2026-01-03 }\n",
-      {"report", "--section", "cash", "--format", "svg", "--chart", "cash_balance"});
+      "sale c { amount: 6 EUR, due: 2026-01-03 }\n");
   INFO(run.out << run.err);
   CHECK(has(run.out, "<svg"));
   CHECK_FALSE(has(run.out, "Lowest:"));
